@@ -1,0 +1,485 @@
+"""What a calculator is: inputs, equations, steps, checks, charts. Data only, no text in HTML.
+
+A calculator is declared, never registered. Its `solve` is pure: SI floats in, a `Solution` out.
+Three different refusals exist. An entry that cannot be read is an error on its field (made in
+`bridge`). A value outside the range of an equation, or physically impossible, is a `Refusal`.
+A result that can be computed but is not acceptable is a failed check with its remedy.
+"""
+
+from __future__ import annotations
+
+import ast
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from types import SimpleNamespace
+from typing import Any
+
+from calc import units
+from calc.sources import Citation
+
+PASS = "pass"
+CAUTION = "caution"
+FAIL = "fail"
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """A sentence with quantities in it, written out in the reader's units at the edge."""
+
+    template: str
+    values: Mapping[str, tuple[float, units.Kind]]
+
+    def text(self, system: str = "si") -> str:
+        shown = {
+            name: units.quantity_text(value, kind, system)
+            for name, (value, kind) in self.values.items()
+        }
+        return self.template.format(**shown)
+
+
+def say(template: str, **values: tuple[float, units.Kind]) -> Message:
+    """Return a Message; each value is an SI float with its Kind."""
+    return Message(template, values)
+
+
+def as_text(message: str | Message, system: str) -> str:
+    return message if isinstance(message, str) else message.text(system)
+
+
+class Refusal(ValueError):
+    """Outside the range in which an equation holds, or physically impossible.
+
+    `message` says what is wrong and what to change; `field` names the input to change.
+    """
+
+    def __init__(
+        self, message: str | Message, *, field: str = "", cite: Citation | None = None
+    ) -> None:
+        super().__init__(as_text(message, "si"))
+        self.message = message
+        self.field = field
+        self.cite = cite
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A bound on an input: its value as text with unit, why it is there, and who says so."""
+
+    value: str
+    why: str
+    cite: Citation
+
+
+When = Mapping[str, tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quantity:
+    """A number with a unit. `reading` marks what may carry a plus/minus."""
+
+    name: str
+    label: str
+    kind: units.Kind
+    help: str
+    default: str
+    us_default: str = ""
+    low: Limit | None = None
+    high: Limit | None = None
+    reading: bool = False
+    optional: bool = False
+    when: When | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One value of a Choice."""
+
+    value: str
+    label: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """One of a closed list."""
+
+    name: str
+    label: str
+    options: tuple[Option, ...]
+    help: str
+    default: str
+    when: When | None = None
+
+    def label_of(self, value: str) -> str:
+        return next(option.label for option in self.options if option.value == value)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuantityList:
+    """Several numbers in one unit, such as the nominal sizes a shop keeps."""
+
+    name: str
+    label: str
+    kind: units.Kind
+    help: str
+    default: str
+    us_default: str = ""
+    low: Limit | None = None
+    high: Limit | None = None
+    longest: int = 40
+    when: When | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Text:
+    """A short free text that only labels something; it never enters a calculation."""
+
+    name: str
+    label: str
+    help: str
+    default: str = ""
+    longest: int = 60
+    when: When | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """Rows of like entries. `default` holds rows of texts in column order.
+
+    A column's `when` looks at the other cells of its own row first, then at the whole form.
+    """
+
+    name: str
+    label: str
+    row_label: str
+    columns: tuple[Quantity | Choice | Text, ...]
+    help: str
+    default: tuple[tuple[str, ...], ...]
+    us_default: tuple[tuple[str, ...], ...] = ()
+    fewest: int = 0
+    most: int = 40
+    when: When | None = None
+
+
+Input = Quantity | Choice | QuantityList | Text | Table
+
+
+@dataclass(frozen=True, slots=True)
+class Output:
+    """A declared result. `kind` None means a text."""
+
+    name: str
+    label: str
+    kind: units.Kind | None
+    help: str = ""
+    headline: bool = False
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Symbol:
+    """A letter of an equation. `unit` pins the unit the printed formula is written in."""
+
+    label: str
+    kind: units.Kind
+    unit: str = ""
+
+
+_FORMULA_FUNCTIONS: dict[str, Callable[..., float]] = {
+    "sqrt": math.sqrt,
+    "exp": math.exp,
+    "ln": math.log,
+    "log10": math.log10,
+    "max": max,
+    "min": min,
+    "abs": abs,
+}
+_FORMULA_NODES = (
+    ast.Expression, ast.BinOp, ast.UnaryOp, ast.Call, ast.Name, ast.Load, ast.Constant,
+    ast.Add, ast.Sub, ast.Mult, ast.Div, ast.Pow, ast.USub,
+)
+
+
+def formula_tree(formula: str) -> ast.expr:
+    """Return the syntax tree of a formula, or raise ValueError for anything but arithmetic."""
+    tree = ast.parse(formula, mode="eval")
+    for node in ast.walk(tree):
+        if not isinstance(node, _FORMULA_NODES):
+            raise ValueError(f"{formula!r}: {type(node).__name__} has no place in a formula")
+        if isinstance(node, ast.Call) and (
+            not isinstance(node.func, ast.Name) or node.func.id not in _FORMULA_FUNCTIONS
+        ):
+            raise ValueError(f"{formula!r}: unknown function")
+    return tree.body
+
+
+def formula_names(formula: str) -> set[str]:
+    """Return the symbols used in a formula."""
+    names = {n.id for n in ast.walk(formula_tree(formula)) if isinstance(n, ast.Name)}
+    return names - set(_FORMULA_FUNCTIONS)
+
+
+def formula_value(formula: str, values: Mapping[str, float]) -> float:
+    """Return the value of a shown formula for given symbol values (used to prove the steps)."""
+    formula_tree(formula)
+    space = {"__builtins__": {}, **_FORMULA_FUNCTIONS, **values}
+    return float(eval(compile(formula, "<formula>", "eval"), space))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Equation:
+    """One published equation: what is shown, what computes it, and where it stands.
+
+    Give `formula` (arithmetic over the names in `where`) or `words` (a table look-up or a
+    numerical solution). `function` takes the `where` values by position, in SI.
+    """
+
+    symbol: str
+    label: str
+    kind: units.Kind
+    where: Mapping[str, Symbol]
+    function: Callable[..., float]
+    cite: Citation
+    formula: str = ""
+    words: str = ""
+    unit: str = ""
+
+    def __post_init__(self) -> None:
+        if bool(self.formula) == bool(self.words):
+            raise ValueError(f"{self.symbol}: give a formula or words, one of the two")
+        if not isinstance(self.cite, Citation):
+            raise TypeError(f"{self.symbol}: an equation needs a citation")
+        if self.formula:
+            names = formula_names(self.formula)
+            if names != set(self.where):
+                raise ValueError(f"{self.symbol}: formula uses {names}, where has {set(self.where)}")
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """An equation with values put in."""
+
+    equation: Equation
+    values: Mapping[str, float]
+    result: float
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """A verdict: pass, caution or fail, a sentence with the remedy, and who says so."""
+
+    id: str
+    label: str
+    status: str
+    message: str | Message
+    cite: Citation
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    label: str
+    kind: units.Kind
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """A line of a chart; `role` is main, other or band. Points are SI pairs."""
+
+    label: str
+    points: tuple[tuple[float, float], ...]
+    role: str = "main"
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """A horizontal line across a chart; `role` is limit or info."""
+
+    label: str
+    value: float
+    role: str = "info"
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    label: str
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineChart:
+    """Lines over two axes, in SI. `summary` is the text alternative."""
+
+    id: str
+    title: str
+    x: Axis
+    y: Axis
+    series: tuple[Series, ...]
+    levels: tuple[Level, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    summary: str | Message
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One bar; `low` and `high` give its range where it is an estimate. SI."""
+
+    label: str
+    value: float
+    low: float | None = None
+    high: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarChart:
+    id: str
+    title: str
+    kind: units.Kind
+    bars: tuple[Bar, ...]
+    summary: str | Message
+
+
+@dataclass(frozen=True, slots=True)
+class VesselState:
+    """One section of a vessel: share of its volume that is water (0 to 1), gauge pressure [Pa]."""
+
+    label: str
+    water_fraction: float
+    pressure: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VesselSection:
+    """A vessel cut open in one to four states, drawn to the numbers."""
+
+    id: str
+    title: str
+    states: tuple[VesselState, ...]
+    summary: str | Message
+
+
+Chart = LineChart | BarChart | VesselSection
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    results: Mapping[str, float | str | None]
+    steps: tuple[Step, ...]
+    checks: tuple[Check, ...]
+    charts: tuple[Chart, ...]
+
+
+@dataclass(slots=True)
+class Work:
+    """Collects results, steps, checks and charts while `solve` runs."""
+
+    results: dict[str, float | str | None] = field(default_factory=dict)
+    steps: list[Step] = field(default_factory=list)
+    checks: list[Check] = field(default_factory=list)
+    charts: list[Chart] = field(default_factory=list)
+
+    def step(self, equation: Equation, **values: float) -> float:
+        """Compute `equation` for SI `values`, record the step, return the SI result."""
+        result = equation.function(*(values[name] for name in equation.where))
+        self.steps.append(Step(equation, values, result))
+        return result
+
+    def check(
+        self, id: str, label: str, status: str, message: str | Message, cite: Citation
+    ) -> None:
+        if status not in (PASS, CAUTION, FAIL):
+            raise ValueError(f"{id}: unknown status {status!r}")
+        if not isinstance(cite, Citation):
+            raise TypeError(f"{id}: a check needs a citation")
+        self.checks.append(Check(id, label, status, message, cite))
+
+    def result(self, name: str, value: float | str | None) -> None:
+        self.results[name] = value
+
+    def chart(self, chart: Chart) -> None:
+        self.charts.append(chart)
+
+    def solution(self) -> Solution:
+        return Solution(
+            self.results, tuple(self.steps), tuple(self.checks), tuple(self.charts)
+        )
+
+
+Values = SimpleNamespace
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Calculator:
+    """A declared calculator. `question` is what somebody with one number to find would ask."""
+
+    id: str
+    title: str
+    question: str
+    summary: str
+    inputs: tuple[Input, ...]
+    outputs: tuple[Output, ...]
+    solve: Callable[[Values], Solution]
+    examples: tuple[Mapping[str, Any], ...] = ()
+
+    def input(self, name: str) -> Input:
+        return next(i for i in self.inputs if i.name == name)
+
+    def output(self, name: str) -> Output:
+        return next(o for o in self.outputs if o.name == name)
+
+
+def spread(
+    solve: Callable[[Values], Solution],
+    values: Values,
+    nominal: Solution,
+    plus_minus: Sequence[tuple[tuple, float]],
+) -> tuple[dict[str, float], list[tuple]]:
+    """Return each numeric result's plus/minus, and the inputs whose ends could not be computed.
+
+    Every uncertain input is moved to both ends of its band, so a bent curve is seen over the
+    whole band. `uncertainties` then combines the independent parts.
+    """
+    from uncertainties import ufloat
+
+    names = [n for n, r in nominal.results.items() if isinstance(r, float)]
+    total: dict[str, Any] = {name: 0.0 for name in names}
+    beyond: list[tuple] = []
+    for path, band in plus_minus:
+        ends = []
+        for side in (-band, band):
+            try:
+                ends.append((side, solve(moved(values, path, side)).results))
+            except Refusal:
+                beyond.append(path)
+        if not ends:
+            continue
+        error = ufloat(0.0, band)
+        for name in names:
+            centre = nominal.results[name]
+            slopes = [
+                (found[name] - centre) / side
+                for side, found in ends
+                if isinstance(found.get(name), float)
+            ]
+            if slopes:
+                steepest = max(slopes, key=abs)
+                total[name] = total[name] + steepest * error
+    return {
+        name: value.std_dev for name, value in total.items() if not isinstance(value, float)
+    }, beyond
+
+
+def moved(values: Values, path: tuple, by: float) -> Values:
+    """Return a copy of `values` with the float at `path` moved `by`."""
+    copy = SimpleNamespace(**vars(values))
+    if len(path) == 1:
+        setattr(copy, path[0], getattr(copy, path[0]) + by)
+        return copy
+    table, row, column = path
+    rows = list(getattr(copy, table))
+    changed = SimpleNamespace(**vars(rows[row]))
+    setattr(changed, column, getattr(changed, column) + by)
+    rows[row] = changed
+    setattr(copy, table, tuple(rows))
+    return copy

@@ -1,0 +1,78 @@
+"""Every publication this handbook leans on, once.
+
+A `Source` has a status that the reader sees: *published* (its text was read, or its printed
+values are reproduced), *from memory* (believed, not read for this edition) or *common practice*
+(no source). `SOURCE.at("clause")` gives the Citation that equations, limits and checks carry.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+PUBLISHED = "published"
+FROM_MEMORY = "from memory"
+COMMON = "common practice"
+STATUSES = (PUBLISHED, FROM_MEMORY, COMMON)
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A publication, a law of physics or a trade habit, with the status of our knowledge of it."""
+
+    key: str
+    title: str
+    detail: str = ""
+    status: str = PUBLISHED
+
+    def __post_init__(self) -> None:
+        if self.status not in STATUSES:
+            raise ValueError(f"{self.key}: status must be one of {STATUSES}")
+
+    def at(self, place: str = "", status: str = "") -> Citation:
+        """Return a citation of a place in this source, with another status where it differs."""
+        return Citation(self, place, status or self.status)
+
+
+@dataclass(frozen=True, slots=True)
+class Citation:
+    """A place in a source."""
+
+    source: Source
+    place: str
+    status: str
+
+    def text(self) -> str:
+        return f"{self.source.title}, {self.place}" if self.place else self.source.title
+
+
+ASHRAE_SYSTEMS = Source(
+    "ashrae-systems", "ASHRAE Handbook, HVAC Systems and Equipment",
+    "Chapter on hydronic heating and cooling system design, editions 2000 to 2012.", FROM_MEMORY,
+)
+ASHRAE_FUNDAMENTALS = Source(
+    "ashrae-fundamentals", "ASHRAE Handbook, Fundamentals", "Chapters 1 and 31.", FROM_MEMORY,
+)
+COMMON_PRACTICE = Source(
+    "common-practice", "Common practice", "A habit of the trade; no document is claimed.", COMMON,
+)
+COOLPROP = Source(
+    "coolprop", "CoolProp 8.0.0",
+    "Open fluid property library: IAPWS-95 water, ASHRAE glycol sets by volume fraction.",
+)
+EN_12828 = Source(
+    "en-12828", "EN 12828, Heating systems in buildings: design for water-based heating systems",
+    "Formulas of annex D as remembered; they reproduce the vessel sizes printed in "
+    "WTCB-Contact 2013/04.11.", FROM_MEMORY,
+)
+IAPWS_IF97 = Source(
+    "iapws-if97", "IAPWS Industrial Formulation 1997 for water and steam",
+    "Through the open library iapws 1.5.5.",
+)
+OWN_RULE = Source(
+    "own-rule", "This handbook's own rule",
+    "A bound set by this handbook to catch slips of the pen; the reason stands beside it.", COMMON,
+)
+PHYSICS = Source(
+    "physics", "Law of physics",
+    "Hydrostatics, Boyle and Gay-Lussac, energy and mass balance; derived where it is used.",
+)

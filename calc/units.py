@@ -1,0 +1,464 @@
+"""Units at the edge: Kinds, the units each one offers, reading and showing of quantities.
+
+Inside the calculations every quantity is a float in coherent SI. A `Kind` says more than a
+dimension: gauge pressure, absolute pressure and pressure difference are three Kinds, and so are
+temperature and temperature difference. Pint supplies every conversion factor, once, at import.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass, field
+
+import pint
+
+REGISTRY = pint.UnitRegistry(cache_folder=None)
+
+SYSTEMS = ("si", "us")
+
+_SIGNIFICANT_FIGURES = 4
+_NARROW_SPACE = "\u202f"
+
+
+class EntryError(ValueError):
+    """Text that cannot be read as a quantity; the message says how to mend it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One unit a Kind offers.
+
+    `id` is what forms and links carry, `text` what the reader sees, `step` the finest step worth
+    showing. `scale` and `offset` lead to SI: ``si = value * scale + offset``.
+    """
+
+    id: str
+    text: str
+    step: float
+    scale: float
+    offset: float
+    aliases: tuple[str, ...] = ()
+
+    def to_si(self, value: float) -> float:
+        return value * self.scale + self.offset
+
+    def from_si(self, value: float) -> float:
+        return (value - self.offset) / self.scale
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """What a quantity is, and the closed list of units it may be given in."""
+
+    name: str
+    title: str
+    units: tuple[Unit, ...]
+    si: str
+    us: str
+    hint: str = ""
+    wrong: dict[str, str] = field(default_factory=dict, hash=False, compare=False)
+
+    def default_unit(self, system: str) -> Unit:
+        return self.unit(self.us if system == "us" else self.si)
+
+    def unit(self, text: str) -> Unit:
+        """Return the unit that `text` names, or raise EntryError listing what is offered."""
+        wanted = _folded(text)
+        for unit in self.units:
+            if wanted == _folded(unit.id):
+                return unit
+        for unit in self.units:
+            if wanted == _folded(unit.text) or wanted in unit.aliases:
+                return unit
+        offered = ", ".join(unit.text for unit in self.units if unit.text) or "a plain number"
+        said = self.wrong.get(wanted, "")
+        reason = f" {said}" if said else ""
+        raise EntryError(f"“{text.strip()}” is not a unit of {self.title}.{reason} Use {offered}.")
+
+    def plain(self) -> bool:
+        """Return whether the Kind is a bare number."""
+        return len(self.units) == 1 and not self.units[0].text
+
+
+def _folded(text: str) -> str:
+    text = text.strip().lower().replace("°", "deg").replace("³", "3").replace("²", "2")
+    text = text.replace("µ", "u").replace("·", " ").replace("⁻", "-")
+    return re.sub(r"[\s.()]+", "", text)
+
+
+def _unit(
+    id: str, text: str, step: float, expression: str, si: str, aliases: tuple[str, ...] = ()
+) -> Unit:
+    zero = REGISTRY.Quantity(0.0, expression).to(si).magnitude
+    one = REGISTRY.Quantity(1.0, expression).to(si).magnitude
+    folded = tuple(_folded(alias) for alias in aliases)
+    return Unit(id, text, step, one - zero, zero, folded)
+
+
+def _kind(
+    name: str,
+    title: str,
+    dimension: str,
+    units: list[tuple],
+    si: str,
+    us: str,
+    hint: str = "",
+    wrong: dict[str, str] | None = None,
+) -> Kind:
+    made = tuple(_unit(u[0], u[1], u[2], u[3], dimension, u[4] if len(u) > 4 else ()) for u in units)
+    return Kind(name, title, made, si, us, hint, {_folded(k): v for k, v in (wrong or {}).items()})
+
+
+_ABSOLUTE_FOR_GAUGE = "This field wants gauge pressure: what the dial shows, zero when open to air."
+_GAUGE_FOR_ABSOLUTE = "This field wants absolute pressure: gauge plus the air around it."
+
+GAUGE_PRESSURE = _kind(
+    "gauge pressure", "gauge pressure", "Pa",
+    [
+        ("bar", "bar g", 0.01, "bar", ("barg", "bar gauge")),
+        ("kPa", "kPa g", 1, "kPa", ("kpag", "kpa gauge")),
+        ("psi", "psig", 0.1, "psi", ("psig", "psi gauge", "psi g", "lb/in2", "lbf/in2")),
+    ],
+    "bar", "psi", "gauge",
+    {k: _ABSOLUTE_FOR_GAUGE for k in ("psia", "bara", "bar abs", "kpaa", "kpa abs", "psi abs")},
+)
+ABSOLUTE_PRESSURE = _kind(
+    "absolute pressure", "absolute pressure", "Pa",
+    [
+        ("bar", "bar abs", 0.001, "bar", ("bara", "bar a", "bar absolute")),
+        ("kPa", "kPa abs", 0.1, "kPa", ("kpaa", "kpa a", "kpa absolute")),
+        ("psi", "psia", 0.01, "psi", ("psia", "psi abs", "psi absolute")),
+    ],
+    "bar", "psi", "absolute",
+    {k: _GAUGE_FOR_ABSOLUTE for k in ("psig", "barg", "bar g", "kpag")},
+)
+PRESSURE_DIFFERENCE = _kind(
+    "pressure difference", "pressure difference", "Pa",
+    [
+        ("bar", "bar", 0.01, "bar"),
+        ("kPa", "kPa", 0.1, "kPa"),
+        ("mbar", "mbar", 1, "mbar"),
+        ("psi", "psi", 0.1, "psi"),
+        ("m water", "m of water", 0.01, "9806.65 Pa", ("mh2o", "mwc", "m head", "mwater")),
+        ("ft water", "ft of water", 0.1, "2989.06692 Pa", ("fth2o", "ftwc", "ft head", "ftwater")),
+    ],
+    "bar", "psi",
+)
+TEMPERATURE = _kind(
+    "temperature", "temperature", "K",
+    [
+        ("degC", "°C", 0.1, "degC", ("c", "celsius", "oc")),
+        ("degF", "°F", 0.1, "degF", ("f", "fahrenheit", "of")),
+        ("K", "K", 0.1, "K", ("kelvin",)),
+    ],
+    "degC", "degF",
+)
+TEMPERATURE_DIFFERENCE = _kind(
+    "temperature difference", "temperature difference", "K",
+    [
+        ("K", "K", 0.1, "K", ("kelvin", "degc", "c")),
+        ("degF", "°F difference", 0.1, "delta_degF", ("f", "degrees f")),
+    ],
+    "K", "degF",
+)
+LENGTH = _kind(
+    "length", "length", "m",
+    [
+        ("m", "m", 0.01, "m", ("metre", "metres", "meter", "meters")),
+        ("cm", "cm", 0.1, "cm"),
+        ("mm", "mm", 1, "mm"),
+        ("ft", "ft", 0.01, "ft", ("foot", "feet", "'")),
+        ("in", "in", 0.1, "inch", ("inch", "inches", '"')),
+    ],
+    "m", "ft",
+)
+ALTITUDE = _kind(
+    "altitude", "altitude", "m",
+    [("m", "m", 1, "m", ("metres", "meters")), ("ft", "ft", 1, "ft", ("feet",))],
+    "m", "ft",
+)
+SMALL_LENGTH = _kind(
+    "small length", "length", "m",
+    [
+        ("mm", "mm", 0.01, "mm"),
+        ("cm", "cm", 0.01, "cm"),
+        ("m", "m", 0.001, "m"),
+        ("um", "µm", 0.1, "micrometer"),
+        ("in", "in", 0.001, "inch", ("inch", "inches", '"')),
+    ],
+    "mm", "in",
+)
+AREA = _kind(
+    "area", "area", "m^2",
+    [
+        ("mm2", "mm²", 0.1, "mm^2"), ("cm2", "cm²", 0.01, "cm^2"), ("m2", "m²", 0.001, "m^2"),
+        ("in2", "in²", 0.001, "inch^2"), ("ft2", "ft²", 0.01, "ft^2"),
+    ],
+    "mm2", "in2",
+)
+VOLUME = _kind(
+    "volume", "volume", "m^3",
+    [
+        ("L", "L", 0.01, "liter", ("l", "litre", "litres", "liter", "liters", "dm3")),
+        ("m3", "m³", 0.0001, "m^3", ("cubic metre", "cubic meter")),
+        ("gal", "US gal", 0.01, "gallon", ("usgal", "gallon", "gallons", "gal us", "us gallons")),
+        ("imp gal", "imp gal", 0.01, "imperial_gallon",
+         ("ukgal", "impgal", "imperial gallon", "imperial gallons", "uk gallons")),
+        ("ft3", "ft³", 0.001, "ft^3", ("cuft", "cu ft")),
+    ],
+    "L", "gal",
+)
+AIR_VOLUME = _kind(
+    "free air", "volume of free air", "m^3",
+    [("L", "L", 0.1, "liter"), ("m3", "m³", 0.001, "m^3"),
+     ("ft3", "ft³", 0.01, "ft^3", ("cuft", "cu ft", "scf"))],
+    "L", "ft3",
+)
+MASS = _kind(
+    "mass", "mass", "kg",
+    [("kg", "kg", 0.1, "kg"), ("g", "g", 1, "g"), ("lb", "lb", 0.1, "lb", ("lbs", "pounds"))],
+    "kg", "lb",
+)
+TIME = _kind(
+    "time", "time", "s",
+    [
+        ("s", "s", 1, "s", ("sec", "second", "seconds")),
+        ("min", "min", 0.1, "min", ("minute", "minutes")),
+        ("h", "h", 0.01, "hour", ("hr", "hour", "hours")),
+        ("d", "days", 0.01, "day", ("day", "days")),
+    ],
+    "min", "min",
+)
+FLOW = _kind(
+    "flow", "flow", "m^3/s",
+    [
+        ("L/min", "L/min", 0.01, "liter/min", ("lpm", "l/min")),
+        ("L/s", "L/s", 0.001, "liter/s"),
+        ("L/h", "L/h", 0.1, "liter/hour"),
+        ("m3/h", "m³/h", 0.001, "m^3/hour"),
+        ("gpm", "US gal/min", 0.01, "gallon/min", ("gal/min", "usgpm")),
+    ],
+    "L/min", "gpm",
+)
+AIR_FLOW = _kind(
+    "free air delivery", "flow of free air", "m^3/s",
+    [
+        ("L/min", "L/min", 0.1, "liter/min"), ("m3/h", "m³/h", 0.01, "m^3/hour"),
+        ("cfm", "ft³/min", 0.01, "ft^3/min", ("scfm", "ft3/min")),
+    ],
+    "L/min", "cfm",
+)
+MASS_FLOW = _kind(
+    "mass flow", "mass flow", "kg/s",
+    [("kg/h", "kg/h", 0.1, "kg/hour"), ("lb/h", "lb/h", 0.1, "lb/hour", ("lbs/h", "lb/hr", "pph")),
+     ("kg/s", "kg/s", 0.0001, "kg/s")],
+    "kg/h", "lb/h",
+)
+POWER = _kind(
+    "power", "power", "W",
+    [
+        ("kW", "kW", 0.1, "kW"), ("W", "W", 1, "W"), ("MW", "MW", 0.001, "MW"),
+        ("Btu/h", "Btu/h", 1, "Btu/hour", ("btuh", "btu/hr", "btus/h")),
+        ("kBtu/h", "1000 Btu/h", 0.1, "kBtu/hour", ("mbh", "kbtuh", "1000btu/h", "kbtu/hr")),
+    ],
+    "kW", "Btu/h",
+)
+SPECIFIC_CONTENT = _kind(
+    "water content per output", "water content per output", "m^3/W",
+    [
+        ("L/kW", "L/kW", 0.1, "liter/kW"),
+        ("gal/kBtu/h", "US gal per 1000 Btu/h", 0.001, "gallon/(kBtu/hour)",
+         ("gal/mbh", "gal per mbh", "gal/1000btu/h")),
+    ],
+    "L/kW", "gal/kBtu/h",
+)
+CONTENT_PER_LENGTH = _kind(
+    "content per length", "water content per length", "m^2",
+    [("L/m", "L/m", 0.0001, "liter/m"), ("gal/ft", "US gal/ft", 0.00001, "gallon/ft"),
+     ("gal/100 ft", "US gal per 100 ft", 0.001, "gallon/(100 ft)")],
+    "L/m", "gal/ft",
+)
+DENSITY = _kind(
+    "density", "density", "kg/m^3",
+    [("kg/m3", "kg/m³", 0.01, "kg/m^3"), ("lb/ft3", "lb/ft³", 0.001, "lb/ft^3")],
+    "kg/m3", "lb/ft3",
+)
+SPECIFIC_VOLUME = _kind(
+    "specific volume", "specific volume", "m^3/kg",
+    [("m3/kg", "m³/kg", 1e-7, "m^3/kg"), ("ft3/lb", "ft³/lb", 1e-6, "ft^3/lb"),
+     ("L/kg", "L/kg", 1e-4, "liter/kg")],
+    "m3/kg", "ft3/lb",
+)
+VELOCITY = _kind(
+    "velocity", "velocity", "m/s",
+    [("m/s", "m/s", 0.01, "m/s"), ("ft/s", "ft/s", 0.01, "ft/s", ("fps",))],
+    "m/s", "ft/s",
+)
+ACCELERATION = _kind(
+    "acceleration", "acceleration", "m/s^2",
+    [("m/s2", "m/s²", 0.0001, "m/s^2"), ("ft/s2", "ft/s²", 0.001, "ft/s^2")],
+    "m/s2", "ft/s2",
+)
+FORCE = _kind(
+    "force", "force", "N",
+    [("N", "N", 0.1, "N"), ("kN", "kN", 0.01, "kN"), ("lbf", "lbf", 0.1, "lbf")],
+    "N", "lbf",
+)
+ENERGY = _kind(
+    "energy", "energy", "J",
+    [("kJ", "kJ", 0.1, "kJ"), ("J", "J", 1, "J"), ("kWh", "kWh", 0.01, "kWh"),
+     ("ft lbf", "ft·lbf", 1, "ft*lbf", ("ftlb", "ftlbf")), ("Btu", "Btu", 0.1, "Btu")],
+    "kJ", "ft lbf",
+)
+SPECIFIC_ENERGY = _kind(
+    "specific energy", "specific energy", "J/kg",
+    [("kJ/kg", "kJ/kg", 0.1, "kJ/kg"), ("Btu/lb", "Btu/lb", 0.1, "Btu/lb")],
+    "kJ/kg", "Btu/lb",
+)
+SPECIFIC_HEAT = _kind(
+    "specific heat", "specific heat", "J/kg/K",
+    [("kJ/kg/K", "kJ/(kg·K)", 0.001, "kJ/kg/K"),
+     ("Btu/lb/degF", "Btu/(lb·°F)", 0.001, "Btu/lb/delta_degF")],
+    "kJ/kg/K", "Btu/lb/degF",
+)
+VISCOSITY = _kind(
+    "dynamic viscosity", "dynamic viscosity", "Pa*s",
+    [("mPa s", "mPa·s", 0.001, "mPa*s", ("cp", "mpas"))],
+    "mPa s", "mPa s",
+)
+EXPANSIVITY = _kind(
+    "linear expansion coefficient", "linear expansion coefficient", "1/K",
+    [("1e-6/K", "10⁻⁶/K", 0.1, "1e-6/K", ("ppm/k", "um/m/k", "um/(m k)")),
+     ("1e-6/degF", "10⁻⁶/°F", 0.1, "1e-6/delta_degF", ("ppm/degf",))],
+    "1e-6/K", "1e-6/degF",
+)
+PRESSURE_VOLUME = _kind(
+    "pressure times volume", "pressure times volume", "J",
+    [("bar L", "bar·L", 0.1, "bar*liter"), ("psi gal", "psi·US gal", 0.1, "psi*gallon")],
+    "bar L", "psi gal",
+)
+FRACTION = _kind(
+    "fraction", "fraction", "dimensionless",
+    [("%", "%", 0.01, "percent", ("percent", "per cent")), ("1", "", 0.0001, "", ("ratio",))],
+    "%", "%",
+)
+NUMBER = _kind(
+    "number", "a plain number", "dimensionless", [("1", "", 0.0001, "")], "1", "1",
+)
+
+KINDS: tuple[Kind, ...] = tuple(k for k in list(globals().values()) if isinstance(k, Kind))
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A quantity as read: SI value, SI plus/minus (0 where none), the unit it came in."""
+
+    value: float
+    plus_minus: float
+    unit: Unit
+
+
+_NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?"
+_QUANTITY = re.compile(
+    rf"\s*(?P<value>{_NUMBER})\s*(?:(?:±|\+/-|\+-)\s*(?P<pm>{_NUMBER})\s*)?(?P<unit>.*?)\s*\Z",
+    re.DOTALL,
+)
+_LONGEST_ENTRY = 200
+
+
+def parse_number(text: str, what: str = "number") -> float:
+    """Return the number in `text`; raise EntryError with the mend otherwise."""
+    cleaned = text.strip().replace("\u2212", "-").replace(_NARROW_SPACE, "").replace("\xa0", "")
+    if not cleaned:
+        raise EntryError("Nothing is entered. Enter a number.")
+    if len(cleaned) > _LONGEST_ENTRY:
+        raise EntryError(f"That is too long for a {what}. Enter a number such as 11.4.")
+    if re.fullmatch(_NUMBER, cleaned):
+        value = float(cleaned)
+        if math.isinf(value):
+            raise EntryError(f"“{cleaned}” is larger than any real {what}. Enter the value read.")
+        return value
+    if "," in cleaned:
+        raise EntryError(
+            f"“{cleaned}” has a comma in it. Write the decimal mark as a point and leave out "
+            "separators: 1.5, or 1200."
+        )
+    raise EntryError(f"“{cleaned}” is not a number. Enter a number such as 11.4.")
+
+
+def parse_quantity(text: str, kind: Kind, fallback: Unit) -> Reading:
+    """Read text such as ``31 ft``, ``12 ± 0.5 psi`` or ``31`` as a quantity of `kind`.
+
+    Without a unit, `fallback` is meant. Raises EntryError with a plain sentence.
+    """
+    cleaned = text.replace("\u2212", "-").replace(_NARROW_SPACE, "").replace("\xa0", " ")
+    if not cleaned.strip():
+        example = f"10 {fallback.text}".rstrip()
+        raise EntryError(f"Nothing is entered. Enter a value, such as {example}.")
+    if len(cleaned) > _LONGEST_ENTRY:
+        raise EntryError(f"That is too long. Enter a number with a unit of {kind.title}.")
+    match = _QUANTITY.match(cleaned)
+    if not match or match["unit"].startswith((",", "±", "+", "-")):
+        parse_number(cleaned.strip().split(" ")[0])
+        raise EntryError(
+            f"“{cleaned.strip()}” cannot be read. Enter one number and its unit, "
+            f"such as 10 {fallback.text}."
+        )
+    unit = kind.unit(match["unit"]) if match["unit"] else fallback
+    value = parse_number(match["value"])
+    plus_minus = parse_number(match["pm"]) if match["pm"] else 0.0
+    return reading(value, plus_minus, unit)
+
+
+def reading(value: float, plus_minus: float, unit: Unit) -> Reading:
+    """Return a Reading in SI from numbers in `unit`; a negative plus/minus is refused."""
+    if plus_minus < 0:
+        raise EntryError("The plus/minus is negative. Enter how far off it may be: 0 or more.")
+    return Reading(unit.to_si(value), plus_minus * abs(unit.scale), unit)
+
+
+def number_text(value: float, step: float) -> str:
+    """Return `value` to four figures, no finer than `step`; small values keep two figures."""
+    if value == 0 or abs(value) < 1e-300:
+        return "0"
+    magnitude = math.floor(math.log10(abs(value)))
+    decimals = min(_SIGNIFICANT_FIGURES - 1 - magnitude, round(-math.log10(step)))
+    if abs(value) < 5 * step:
+        decimals = max(decimals, 1 - magnitude)
+    rounded = round(value, decimals)
+    if decimals > 12 or abs(rounded) >= 1e12:
+        return f"{value:.3g}".replace("-", "\u2212")
+    text = f"{rounded:.{max(decimals, 0)}f}"
+    if float(text) == 0:
+        text = text.lstrip("-")
+    whole, dot, rest = text.partition(".")
+    sign, digits = ("\u2212", whole[1:]) if whole.startswith("-") else ("", whole)
+    if len(digits) > 4:
+        digits = f"{int(digits):,}".replace(",", _NARROW_SPACE)
+    return f"{sign}{digits}{dot}{rest}"
+
+
+def entry_text(value: float) -> str:
+    """Return `value` as a person would type it: five figures, no exponent where avoidable."""
+    text = f"{value:.5g}"
+    return f"{float(text):.0f}" if "e+" in text and abs(value) < 1e12 else text
+
+
+def quantity_text(value: float, kind: Kind, system: str, unit: Unit | None = None) -> str:
+    """Return an SI `value` as shown to a reader in `system` (or in `unit`)."""
+    unit = unit or kind.default_unit(system)
+    shown = number_text(unit.from_si(value), unit.step)
+    if not unit.text:
+        return shown
+    return f"{shown}\xa0{unit.text}"
+
+
+def difference_text(value: float, kind: Kind, system: str, unit: Unit | None = None) -> str:
+    """Return an SI difference (a plus/minus) in the scale of `kind`'s unit, without offset."""
+    unit = unit or kind.default_unit(system)
+    shown = number_text(value / abs(unit.scale), unit.step)
+    text = {"bar g": "bar", "kPa g": "kPa", "psig": "psi"}.get(unit.text, unit.text)
+    text = {"bar abs": "bar", "kPa abs": "kPa", "psia": "psi", "°C": "K"}.get(text, text)
+    return f"{shown} {text}".rstrip()
+

@@ -128,9 +128,7 @@ def water_expansion(cold: float, hot: float) -> float:
     return relative_expansion(WATER, cold, hot)
 
 
-def mixture_expansion(
-    substance: str, volume_fraction: float, cold: float, hot: float
-) -> float:
+def mixture_expansion(substance: str, volume_fraction: float, cold: float, hot: float) -> float:
     """Return the relative growth of a named fluid between two temperatures.
 
     Parameters

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from calc.model import Calculator
 
+CALCULATORS: tuple[Calculator, ...] = ()
 
-def _all() -> tuple[Calculator, ...]:
-    from calc.calculators import drain_down, pre_charge, relief_margin, system_volume, vessel_size
 
-    return (
-        system_volume.CALCULATOR,
-        vessel_size.CALCULATOR,
-        pre_charge.CALCULATOR,
-        relief_margin.CALCULATOR,
-        drain_down.CALCULATOR,
-    )
+def calculator(id: str) -> Calculator:
+    """Return the calculator called `id`; KeyError with the known ids otherwise."""
+    for known in CALCULATORS:
+        if known.id == id:
+            return known
+    raise KeyError(f"No calculator is called “{id}”. There are: {', '.join(c.id for c in CALCULATORS)}.")

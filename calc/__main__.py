@@ -1,0 +1,129 @@
+"""The calculators from a shell: list, describe, run."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from typing import Any
+
+from calc import bridge, units
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command; return 0, or 2 for input that cannot be computed."""
+    parser = argparse.ArgumentParser(
+        prog="python -m calc", description="The calculators of the handbook, from a shell."
+    )
+    parser.add_argument("--json", action="store_true", help="print JSON")
+    commands = parser.add_subparsers(dest="command", required=True)
+    json_flag = argparse.ArgumentParser(add_help=False)
+    json_flag.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help="print JSON")
+    system_flag = argparse.ArgumentParser(add_help=False)
+    system_flag.add_argument("--system", choices=units.SYSTEMS, default="si", help="units of the answer")
+    commands.add_parser("list", parents=[json_flag], help="list the calculators")
+    describe = commands.add_parser(
+        "describe", parents=[json_flag, system_flag], help="say what one takes and gives"
+    )
+    describe.add_argument("id")
+    run = commands.add_parser("run", parents=[json_flag, system_flag], help="run one")
+    run.add_argument("id")
+    run.add_argument("entries", nargs="*", metavar="name=value", help='such as height="31 ft"')
+    given = parser.parse_args(arguments)
+
+    if given.command == "list":
+        rows = [{k: c[k] for k in ("id", "title", "summary")} for c in bridge.listing()]
+        _print(rows, given.json, _list_text)
+        return 0
+    try:
+        bridge.calculator(given.id)
+    except KeyError as unknown:
+        return _refuse([{"field": "", "message": str(unknown.args[0])}], given.json)
+    if given.command == "describe":
+        _print(bridge.description(given.id, given.system), given.json, _description_text)
+        return 0
+    entries: dict[str, Any] = {}
+    for word in given.entries:
+        name, equals, value = word.partition("=")
+        if not equals:
+            message = f"“{word}” has no equals sign. Write name=\"value unit\"."
+            return _refuse([{"field": name, "message": message}], given.json)
+        entries[name] = value
+    answer = bridge.run(given.id, entries, given.system)
+    if "errors" in answer:
+        return _refuse(answer["errors"], given.json)
+    _print(answer, given.json, _answer_text)
+    return 0
+
+
+def _print(data: Any, as_json: bool, as_text: Any) -> None:
+    print(json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False) if as_json else as_text(data))
+
+
+def _refuse(errors: list[dict[str, Any]], as_json: bool) -> int:
+    if as_json:
+        print(json.dumps({"errors": errors}, ensure_ascii=False, indent=1))
+    else:
+        for error in errors:
+            field = f"{error['field']}: " if error["field"] else ""
+            print(f"{field}{error['message']}", file=sys.stderr)
+    return 2
+
+
+def _list_text(rows: list[dict[str, str]]) -> str:
+    width = max((len(row["id"]) for row in rows), default=0)
+    return "\n".join(f"{row['id']:{width}}  {row['title']}. {row['summary']}" for row in rows)
+
+
+def _description_text(found: dict[str, Any]) -> str:
+    lines = [found["title"], found["summary"], "", "Takes:"]
+    for entry in found["inputs"]:
+        lines += _input_lines(entry, "  ")
+    lines += ["", "Gives:"]
+    lines += [f"  {o['name']}: {o['label']} ({o['kind']})" for o in found["outputs"]]
+    return "\n".join(lines)
+
+
+def _input_lines(entry: dict[str, Any], indent: str) -> list[str]:
+    more = ""
+    if "units" in entry:
+        more = f" in {', '.join(u for u in entry['units'] if u)}"
+    if "options" in entry:
+        more = f" one of {', '.join(o['value'] for o in entry['options'])}"
+    lines = [f"{indent}{entry['name']} ({entry['type']}{more}): {entry['label']}. {entry['help']}"]
+    if "when" in entry:
+        when = " and ".join(f"{k} is {' or '.join(v)}" for k, v in entry["when"].items())
+        lines.append(f"{indent}  only when {when}")
+    for column in entry.get("columns", ()):
+        lines += _input_lines(column, indent + "    ")
+    return lines
+
+
+def _answer_text(found: dict[str, Any]) -> str:
+    lines = [found["title"], ""]
+    assumed = [g for g in found["inputs"] if g["origin"] == "example"]
+    if assumed:
+        lines.append("Not given, so the example's values were used:")
+        lines += [f"  {g['name']} = {g['text']}" for g in assumed]
+        lines.append("")
+    for result in found["results"]:
+        band = f" ± {result['plus_minus_text']}" if result["plus_minus_text"] else ""
+        lines.append(f"{result['label']}: {result['text']}{band}")
+    lines.append("")
+    for check in found["checks"]:
+        lines.append(f"[{check['status']}] {check['label']}: {check['message']} ({_source(check)})")
+    lines += ["", "Working:"]
+    for step in found["steps"]:
+        lines.append(f"  {step['label']}: {step['symbol']} = {step['formula'] or step['words']}")
+        for symbol in step["where"]:
+            lines.append(f"      {symbol['symbol']} = {symbol['text']}  {symbol['label']}")
+        lines.append(f"    = {step['result']['text']}  ({_source(step)})")
+    return "\n".join(lines)
+
+
+def _source(item: dict[str, Any]) -> str:
+    return f"{item['source']['text']}; {item['source']['status']}"
+
+
+if __name__ == "__main__":
+    sys.exit(main())

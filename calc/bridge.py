@@ -1,0 +1,676 @@
+"""JSON in, JSON out: reads entries, runs a calculator, writes the answer in the reader's units.
+
+This is the only module that knows the shape of JSON, and the only one the shell and the browser
+call. Entries are texts as typed; an entry that cannot be read becomes an error on its field, and
+all fields are read before anything is computed, so the reader sees every slip at once.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from calc import units
+from calc.calculators import CALCULATORS, calculator
+from calc.model import (
+    Axis,
+    BarChart,
+    Calculator,
+    Choice,
+    Input,
+    Limit,
+    LineChart,
+    Quantity,
+    QuantityList,
+    Refusal,
+    Solution,
+    Step,
+    Table,
+    Text,
+    Values,
+    VesselSection,
+    as_text,
+    spread,
+)
+from calc.sources import Citation
+
+_TABLE_ROW, _TABLE_CELL = ";", "|"
+
+
+def listing() -> list[dict[str, str]]:
+    """Return id, title, question and summary of every calculator."""
+    return [
+        {"id": c.id, "title": c.title, "question": c.question, "summary": c.summary}
+        for c in CALCULATORS
+    ]
+
+
+def description(id: str, system: str = "si") -> dict[str, Any]:
+    """Return what a calculator takes and gives, as plain data."""
+    c = calculator(id)
+    return {
+        "id": c.id,
+        "title": c.title,
+        "question": c.question,
+        "summary": c.summary,
+        "inputs": [_described_input(i, system) for i in c.inputs],
+        "outputs": [
+            {
+                "name": o.name,
+                "label": o.label,
+                "kind": o.kind.name if o.kind else "text",
+                "help": o.help,
+                "headline": o.headline,
+            }
+            for o in c.outputs
+        ],
+    }
+
+
+def _described_input(entry: Input, system: str) -> dict[str, Any]:
+    found: dict[str, Any] = {
+        "name": entry.name,
+        "label": entry.label,
+        "help": entry.help,
+        "type": type(entry).__name__.lower(),
+        "default": default_entry(entry, system),
+    }
+    if entry.when:
+        found["when"] = {name: list(values) for name, values in entry.when.items()}
+    if isinstance(entry, Quantity | QuantityList):
+        found["kind"] = entry.kind.name
+        found["units"] = [u.id for u in entry.kind.units]
+        found["limits"] = [
+            {"side": side, "value": limit.value, "why": limit.why, "source": source_data(limit.cite)}
+            for side, limit in (("low", entry.low), ("high", entry.high))
+            if limit
+        ]
+    if isinstance(entry, Quantity):
+        found["reading"] = entry.reading
+        found["optional"] = entry.optional
+    if isinstance(entry, Choice):
+        found["options"] = [{"value": o.value, "label": o.label} for o in entry.options]
+    if isinstance(entry, Table):
+        found["columns"] = [_described_input(column, system) for column in entry.columns]
+    return found
+
+
+def default_entry(entry: Input, system: str) -> Any:
+    """Return the example entry of an input as a form holds it, in the units of `system`."""
+    us = system == "us"
+    if isinstance(entry, Quantity):
+        return _quantity_entry(entry, (us and entry.us_default) or entry.default, system)
+    if isinstance(entry, QuantityList):
+        given = (us and entry.us_default) or entry.default
+        return _list_entry(given, entry, system, convert=not (us and entry.us_default))
+    if isinstance(entry, Table):
+        rows = (us and entry.us_default) or entry.default
+        return [
+            {
+                column.name: default_entry(_with_default(column, cell), system)
+                for column, cell in zip(entry.columns, row, strict=True)
+            }
+            for row in rows
+        ]
+    return entry.default
+
+
+def _with_default(column: Input, cell: str) -> Input:
+    from dataclasses import replace
+
+    if isinstance(column, Quantity):
+        return replace(column, default=cell, us_default="")
+    return replace(column, default=cell)
+
+
+def _quantity_entry(entry: Quantity, text: str, system: str) -> dict[str, str]:
+    unit = entry.kind.default_unit(system)
+    if not text:
+        return {"value": "", "unit": unit.id, "pm": ""}
+    own = entry.kind.default_unit("si")
+    read = units.parse_quantity(text, entry.kind, own)
+    if _system_of(entry.kind, read.unit, system):
+        unit = read.unit
+    return {
+        "value": units.entry_text(unit.from_si(read.value)),
+        "unit": unit.id,
+        "pm": units.entry_text(read.plus_minus / abs(unit.scale)) if read.plus_minus else "",
+    }
+
+
+_METRIC_UNITS = frozenset(
+    "bar kPa mbar degC K m cm mm um L m3 kg g L/min L/s L/h m3/h kg/h kW W MW L/kW L/m mm2 cm2 m2".split()
+)
+_NEUTRAL_UNITS = frozenset(["%", "1", "s", "min", "h", "d", "mPa s"])
+
+
+def _system_of(kind: units.Kind, unit: units.Unit, system: str) -> bool:
+    """Return whether `unit` may stay when a form is shown in `system`."""
+    if unit.id in _NEUTRAL_UNITS or unit.id == kind.default_unit(system).id:
+        return True
+    return (unit.id in _METRIC_UNITS) == (system == "si")
+
+
+def _list_entry(text: str, entry: QuantityList, system: str, convert: bool) -> dict[str, str]:
+    values, unit = _split_list(text, entry)
+    wanted = entry.kind.default_unit(system)
+    if convert and not _system_of(entry.kind, unit, system):
+        values = [wanted.from_si(unit.to_si(v)) for v in values]
+        unit = wanted
+    return {"value": ", ".join(units.entry_text(v) for v in values), "unit": unit.id}
+
+
+def _split_list(text: str, entry: QuantityList) -> tuple[list[float], units.Unit]:
+    parts = [p.strip() for p in text.replace("\n", ",").replace(";", ",").split(",")]
+    parts = [p for p in parts if p]
+    if not parts:
+        raise units.EntryError("Nothing is entered. Enter numbers with commas between, such as 8, 12, 18.")
+    if len(parts) > entry.longest:
+        raise units.EntryError(f"Enter at most {entry.longest} numbers.")
+    unit = entry.kind.default_unit("si")
+    last = units.parse_quantity(parts[-1], entry.kind, unit)
+    values = []
+    for part in parts[:-1]:
+        values.append(units.parse_number(part))
+    values.append(last.unit.from_si(last.value))
+    return values, last.unit
+
+
+class _Reader:
+    """Reads a form into SI values, gathering an error for each field that fails."""
+
+    def __init__(self, system: str) -> None:
+        self.system = system
+        self.errors: list[dict[str, Any]] = []
+        self.plus_minus: list[tuple[tuple, float]] = []
+        self.given: list[dict[str, str]] = []
+
+    def error(self, path: str, message: str, kind: str = "entry", cite: Citation | None = None) -> None:
+        found: dict[str, Any] = {"field": path, "message": message, "kind": kind}
+        if cite:
+            found["source"] = source_data(cite)
+        self.errors.append(found)
+
+    def read(self, calculator: Calculator, entries: Mapping[str, Any]) -> Values:
+        values = Values()
+        for unknown in entries.keys() - {i.name for i in calculator.inputs}:
+            self.error(
+                str(unknown),
+                f"“{unknown}” is not an input of {calculator.id}. It takes: "
+                f"{', '.join(i.name for i in calculator.inputs)}.",
+            )
+        ordered = sorted(calculator.inputs, key=lambda i: not isinstance(i, Choice))
+        for entry in ordered:
+            if not self._active(entry.when, values):
+                setattr(values, entry.name, None)
+                continue
+            raw = entries.get(entry.name)
+            if raw is None:
+                raw = default_entry(entry, self.system)
+                self._note(entry, raw, "example")
+            else:
+                self._note(entry, raw, "given")
+            setattr(values, entry.name, self._value(entry, raw, (entry.name,)))
+        return values
+
+    def _note(self, entry: Input, raw: Any, origin: str) -> None:
+        self.given.append(
+            {"name": entry.name, "label": entry.label, "text": entry_as_text(entry, raw), "origin": origin}
+        )
+
+    @staticmethod
+    def _active(when: Mapping[str, tuple[str, ...]] | None, *scopes: Values) -> bool:
+        for name, allowed in (when or {}).items():
+            holder = next((s for s in scopes if hasattr(s, name)), None)
+            if holder is None or getattr(holder, name) not in allowed:
+                return False
+        return True
+
+    def _value(self, entry: Input, raw: Any, path: tuple) -> Any:
+        where = ".".join(str(p) for p in path)
+        try:
+            if isinstance(entry, Quantity):
+                return self._quantity(entry, raw, path)
+            if isinstance(entry, Choice):
+                return self._choice(entry, raw)
+            if isinstance(entry, QuantityList):
+                return self._list(entry, raw)
+            if isinstance(entry, Text):
+                return self._text(entry, raw)
+            return self._table(entry, raw, path)
+        except units.EntryError as refused:
+            self.error(where, str(refused))
+        except _OutOfLimit as refused:
+            self.error(where, refused.message, "range", refused.limit.cite)
+        return None
+
+    def _quantity(self, entry: Quantity, raw: Any, path: tuple) -> float | None:
+        read = read_quantity(entry.kind, raw, self.system)
+        if read is None:
+            if entry.optional:
+                return None
+            example = entry.default or f"10 {entry.kind.default_unit(self.system).text}"
+            raise units.EntryError(f"Nothing is entered. Enter a value, such as {example.strip()}.")
+        if read.plus_minus and not entry.reading:
+            raise units.EntryError("This field takes no plus/minus. Enter one value.")
+        self._within(entry, read.value, read.unit)
+        if read.plus_minus:
+            self.plus_minus.append((path, read.plus_minus))
+        return read.value
+
+    def _within(self, entry: Quantity | QuantityList, value: float, unit: units.Unit) -> None:
+        for limit, side in ((entry.low, -1), (entry.high, 1)):
+            if limit is None:
+                continue
+            bound = units.parse_quantity(limit.value, entry.kind, entry.kind.default_unit("si")).value
+            if (value - bound) * side > 1e-9 * max(abs(bound), 1e-6):
+                word = "above the most" if side > 0 else "below the least"
+                shown = units.quantity_text(bound, entry.kind, self.system, unit)
+                own = units.quantity_text(value, entry.kind, self.system, unit)
+                ask = f"Enter {shown} or {'less' if side > 0 else 'more'}."
+                raise _OutOfLimit(
+                    f"{own} is {word} this can take, {shown}: {limit.why.rstrip('.')}. {ask}", limit
+                )
+
+    def _choice(self, entry: Choice, raw: Any) -> str:
+        text = str(raw.get("value", "") if isinstance(raw, Mapping) else raw).strip()
+        for option in entry.options:
+            if text == option.value or text.casefold() == option.label.casefold():
+                return option.value
+        listed = ", ".join(o.value for o in entry.options)
+        if len(listed) > 400:
+            listed = listed[:400] + " …"
+        raise units.EntryError(f"“{text[:60]}” is not one of the choices. Choose one of: {listed}.")
+
+    def _list(self, entry: QuantityList, raw: Any) -> tuple[float, ...]:
+        if isinstance(raw, Mapping):
+            unit = entry.kind.unit(str(raw.get("unit") or entry.kind.default_unit(self.system).id))
+            text = str(raw.get("value", ""))
+            if text.strip() and text.strip()[-1].isdigit():
+                text = f"{text} {unit.id}"
+        else:
+            text = str(raw)
+        values, unit = _split_list(text, entry)
+        for value in values:
+            self._within(entry, unit.to_si(value), unit)
+        return tuple(unit.to_si(v) for v in values)
+
+    def _text(self, entry: Text, raw: Any) -> str:
+        text = str(raw).strip()
+        if len(text) > entry.longest:
+            raise units.EntryError(f"That is too long. Use at most {entry.longest} letters.")
+        return text
+
+    def _table(self, entry: Table, raw: Any, path: tuple) -> tuple[Values, ...]:
+        rows = table_rows(entry, raw)
+        if not entry.fewest <= len(rows) <= entry.most:
+            raise units.EntryError(
+                f"Enter between {entry.fewest} and {entry.most} rows; there are {len(rows)}."
+            )
+        found = []
+        for number, cells in enumerate(rows):
+            if not isinstance(cells, Mapping):
+                raise units.EntryError("A row is not readable. Remove it and add it again.")
+            row = Values()
+            for column in sorted(entry.columns, key=lambda c: not isinstance(c, Choice)):
+                if not self._active(column.when, row):
+                    setattr(row, column.name, None)
+                    continue
+                cell = cells.get(column.name, "")
+                setattr(row, column.name, self._value(column, cell, (*path, number, column.name)))
+            found.append(row)
+        return tuple(found)
+
+
+class _OutOfLimit(Exception):
+    def __init__(self, message: str, limit: Limit) -> None:
+        super().__init__(message)
+        self.message = message
+        self.limit = limit
+
+
+def read_quantity(kind: units.Kind, raw: Any, system: str) -> units.Reading | None:
+    """Read a form's quantity: a text, or value, unit and pm apart. None where blank."""
+    fallback = kind.default_unit(system)
+    if not isinstance(raw, Mapping):
+        text = str(raw)
+        if not text.strip():
+            return None
+        return units.parse_quantity(text, kind, fallback)
+    value = str(raw.get("value", "")).strip()
+    unit = kind.unit(str(raw["unit"])) if raw.get("unit") else fallback
+    plus_minus = str(raw.get("pm") or "").strip()
+    if not value:
+        return None
+    if plus_minus:
+        try:
+            band = units.parse_number(plus_minus)
+        except units.EntryError as refused:
+            raise units.EntryError(f"In the plus/minus: {refused}") from None
+        return units.reading(units.parse_number(value), band, unit)
+    return units.parse_quantity(value, kind, unit)
+
+
+def table_rows(entry: Table, raw: Any) -> list[Any]:
+    """Return rows as mappings from a list, JSON text, or ``cell | cell; cell | cell``."""
+    if isinstance(raw, str):
+        text = raw.strip()
+        if not text:
+            return []
+        if text.startswith("["):
+            try:
+                raw = json.loads(text)
+            except ValueError:
+                raise units.EntryError("The rows cannot be read as JSON. Check brackets and quotes.") from None
+        else:
+            raw = []
+            for row in text.split(_TABLE_ROW):
+                cells = [cell.strip() for cell in row.split(_TABLE_CELL)]
+                if len(cells) > len(entry.columns):
+                    raise units.EntryError(
+                        f"A row has {len(cells)} cells; it takes {len(entry.columns)}: "
+                        f"{', '.join(c.name for c in entry.columns)}."
+                    )
+                raw.append({c.name: cell for c, cell in zip(entry.columns, cells, strict=False)})
+    if not isinstance(raw, list):
+        raise units.EntryError("Rows are wanted here, one for each item.")
+    return raw
+
+
+def entry_as_text(entry: Input, raw: Any) -> str:
+    """Return an entry as the text a link or the shell carries."""
+    if isinstance(entry, Table):
+        if not isinstance(raw, list):
+            return str(raw)
+        return f"{_TABLE_ROW} ".join(
+            f" {_TABLE_CELL} ".join(
+                entry_as_text(c, row.get(c.name, "") if isinstance(row, Mapping) else "") for c in entry.columns
+            )
+            for row in raw
+        )
+    if isinstance(raw, Mapping):
+        value, unit, plus_minus = (str(raw.get(k) or "").strip() for k in ("value", "unit", "pm"))
+        if not value:
+            return ""
+        band = f" ± {plus_minus}" if plus_minus else ""
+        return f"{value}{band}" if unit == "1" else f"{value}{band} {unit}"
+    return str(raw)
+
+
+def run(id: str, entries: Mapping[str, Any], system: str = "si") -> dict[str, Any]:
+    """Run a calculator on entries as typed; return the answer, or ``{"errors": [...]}``."""
+    if system not in units.SYSTEMS:
+        return {"errors": [{"field": "system", "message": "Choose si or us.", "kind": "entry"}]}
+    try:
+        chosen = calculator(id)
+    except KeyError as unknown:
+        return {"errors": [{"field": "", "message": str(unknown.args[0]), "kind": "entry"}]}
+    reader = _Reader(system)
+    values = reader.read(chosen, entries)
+    if reader.errors:
+        return {"errors": reader.errors}
+    try:
+        solution = chosen.solve(values)
+        finite(solution)
+    except Refusal as refused:
+        reader.error(refused.field, as_text(refused.message, system), "range", refused.cite)
+        return {"errors": reader.errors}
+    bands, beyond = spread(chosen.solve, values, solution, reader.plus_minus)
+    return _answer(chosen, solution, bands, beyond, reader, system)
+
+
+def finite(solution: Solution) -> None:
+    """Raise ArithmeticError if any result is not a finite number: that is a defect, never shown."""
+    for name, value in solution.results.items():
+        if isinstance(value, float) and not math.isfinite(value):
+            raise ArithmeticError(f"{name} came out as {value}")
+
+
+def _answer(
+    chosen: Calculator,
+    solution: Solution,
+    bands: Mapping[str, float],
+    beyond: list[tuple],
+    reader: _Reader,
+    system: str,
+) -> dict[str, Any]:
+    results = []
+    for output in chosen.outputs:
+        value = solution.results.get(output.name)
+        if value is not None:
+            results.append(_result(output, value, bands.get(output.name, 0.0), system))
+    return {
+        "id": chosen.id,
+        "title": chosen.title,
+        "system": system,
+        "inputs": sorted(
+            reader.given, key=lambda g: next(n for n, i in enumerate(chosen.inputs) if i.name == g["name"])
+        ),
+        "results": results,
+        "checks": [
+            {
+                "id": check.id,
+                "label": check.label,
+                "status": check.status,
+                "message": as_text(check.message, system),
+                "source": source_data(check.cite),
+            }
+            for check in solution.checks
+        ],
+        "steps": [_step(step, system) for step in solution.steps],
+        "charts": [_chart(chart, system) for chart in solution.charts],
+        "beyond": [".".join(str(p) for p in path) for path in beyond],
+    }
+
+
+def _result(output: Any, value: float | str, band: float, system: str) -> dict[str, Any]:
+    found: dict[str, Any] = {
+        "name": output.name,
+        "label": output.label,
+        "help": output.help,
+        "headline": output.headline,
+        "plus_minus": None,
+        "plus_minus_text": "",
+    }
+    if output.kind is None or isinstance(value, str):
+        return found | {"kind": "text", "value": value, "unit": "", "text": str(value)}
+    unit = output.kind.unit(output.unit) if output.unit else output.kind.default_unit(system)
+    if band > 0:
+        found["plus_minus"] = band / abs(unit.scale)
+        found["plus_minus_text"] = units.difference_text(band, output.kind, system, unit)
+    return found | {
+        "kind": output.kind.name,
+        "value": unit.from_si(value),
+        "unit": unit.id,
+        "text": units.quantity_text(value, output.kind, system, unit),
+    }
+
+
+def source_data(cite: Citation) -> dict[str, str]:
+    return {"key": cite.source.key, "text": cite.text(), "status": cite.status}
+
+
+def _symbol_data(symbol: str, label: str, kind: units.Kind, pinned: str, value: float, system: str) -> dict[str, Any]:
+    unit = kind.unit(pinned) if pinned else kind.default_unit(system)
+    return {
+        "symbol": symbol,
+        "label": label,
+        "value": unit.from_si(value),
+        "unit": unit.id,
+        "text": units.quantity_text(value, kind, system, unit),
+    }
+
+
+def _step(step: Step, system: str) -> dict[str, Any]:
+    eq = step.equation
+    return {
+        "symbol": eq.symbol,
+        "label": eq.label,
+        "formula": eq.formula,
+        "words": eq.words,
+        "where": [
+            _symbol_data(name, symbol.label, symbol.kind, symbol.unit, step.values[name], system)
+            for name, symbol in eq.where.items()
+        ],
+        "result": _symbol_data(eq.symbol, eq.label, eq.kind, eq.unit, step.result, system),
+        "source": source_data(eq.cite),
+    }
+
+
+def _axis(axis: Axis, system: str) -> tuple[dict[str, str], units.Unit]:
+    unit = axis.kind.unit(axis.unit) if axis.unit else axis.kind.default_unit(system)
+    return {"label": axis.label, "unit": unit.text}, unit
+
+
+def _chart(chart: Any, system: str) -> dict[str, Any]:
+    found: dict[str, Any] = {
+        "id": chart.id,
+        "title": chart.title,
+        "summary": as_text(chart.summary, system),
+    }
+    if isinstance(chart, LineChart):
+        x_axis, x_unit = _axis(chart.x, system)
+        y_axis, y_unit = _axis(chart.y, system)
+        x, y = x_unit.from_si, y_unit.from_si
+        return found | {
+            "type": "lines",
+            "x": x_axis,
+            "y": y_axis,
+            "series": [
+                {"label": s.label, "role": s.role, "points": [[x(a), y(b)] for a, b in s.points]}
+                for s in chart.series
+            ],
+            "levels": [
+                {
+                    "label": level.label, "role": level.role, "value": y(level.value),
+                    "text": units.quantity_text(level.value, chart.y.kind, system, y_unit),
+                }
+                for level in chart.levels
+            ],
+            "marks": [
+                {"label": m.label, "x": x(m.x), "y": y(m.y),
+                 "text": units.quantity_text(m.y, chart.y.kind, system, y_unit)}
+                for m in chart.marks
+            ],
+        }
+    if isinstance(chart, BarChart):
+        unit = chart.kind.default_unit(system)
+        return found | {
+            "type": "bars",
+            "unit": unit.text,
+            "bars": [
+                {
+                    "label": bar.label,
+                    "value": unit.from_si(bar.value),
+                    "low": None if bar.low is None else unit.from_si(bar.low),
+                    "high": None if bar.high is None else unit.from_si(bar.high),
+                    "text": units.quantity_text(bar.value, chart.kind, system, unit),
+                }
+                for bar in chart.bars
+            ],
+        }
+    if isinstance(chart, VesselSection):
+        return found | {
+            "type": "vessel",
+            "states": [
+                {
+                    "label": s.label,
+                    "water_fraction": s.water_fraction,
+                    "text": units.quantity_text(s.pressure, units.GAUGE_PRESSURE, system),
+                }
+                for s in chart.states
+            ],
+        }
+    raise TypeError(type(chart).__name__)
+
+
+def converted(id: str, entries: Mapping[str, Any], system: str, origin: str = "") -> dict[str, Any]:
+    """Return entries split into value, unit and pm, with quantities in the units of `system`.
+
+    An entry that cannot be read is returned as it was typed: nothing is lost. An entry that still
+    holds the example of `origin` becomes the example of `system`.
+    """
+    chosen = calculator(id)
+    found = {}
+    for entry in chosen.inputs:
+        if entry.name not in entries:
+            continue
+        raw = entries[entry.name]
+        if origin and origin != system and raw == default_entry(entry, origin):
+            found[entry.name] = default_entry(entry, system)
+            continue
+        found[entry.name] = _converted_entry(entry, raw, system)
+    return found
+
+
+def _converted_entry(entry: Input, raw: Any, system: str) -> Any:
+    if isinstance(entry, Table):
+        try:
+            rows = table_rows(entry, raw)
+        except units.EntryError:
+            return raw
+        return [
+            {c.name: _converted_entry(c, row.get(c.name, ""), system) for c in entry.columns}
+            for row in rows
+            if isinstance(row, Mapping)
+        ]
+    if isinstance(entry, Quantity):
+        try:
+            read = read_quantity(entry.kind, raw, system)
+        except units.EntryError:
+            return raw if isinstance(raw, Mapping) else {"value": str(raw), "unit": "", "pm": ""}
+        if read is None:
+            return {"value": "", "unit": entry.kind.default_unit(system).id, "pm": ""}
+        unit = read.unit if _system_of(entry.kind, read.unit, system) else entry.kind.default_unit(system)
+        if unit == read.unit and isinstance(raw, Mapping):
+            return {"value": str(raw.get("value", "")), "unit": unit.id, "pm": str(raw.get("pm") or "")}
+        return {
+            "value": units.entry_text(unit.from_si(read.value)),
+            "unit": unit.id,
+            "pm": units.entry_text(read.plus_minus / abs(unit.scale)) if read.plus_minus else "",
+        }
+    if isinstance(entry, QuantityList):
+        try:
+            text = raw
+            if isinstance(raw, Mapping):
+                text = f"{raw.get('value', '')} {raw.get('unit', '')}"
+            return _list_entry(str(text), entry, system, convert=True)
+        except units.EntryError:
+            return raw if isinstance(raw, Mapping) else {"value": str(raw), "unit": ""}
+    return raw.get("value", "") if isinstance(raw, Mapping) else str(raw)
+
+
+def respond(text: str) -> str:
+    """Answer one JSON request ``{"op": ...}`` with JSON; the worker's whole vocabulary."""
+    return json.dumps(answer(json.loads(text)), allow_nan=False)
+
+
+def answer(request: Mapping[str, Any]) -> dict[str, Any]:
+    """Answer one request given as plain data."""
+    op = request.get("op")
+    system = request.get("system", "si")
+    if op == "list":
+        return {"calculators": listing()}
+    if op == "describe":
+        return description(request["calculator"], system)
+    if op == "run":
+        return run(request["calculator"], request.get("inputs", {}), system)
+    if op == "convert":
+        return {
+            "inputs": converted(
+                request["calculator"], request.get("inputs", {}), system, request.get("from", "")
+            )
+        }
+    if op == "evidence":
+        from calc import evidence
+
+        return evidence.rerun(int(request["index"]))
+    if op == "version":
+        import platform
+
+        import pint
+
+        return {"python": platform.python_version(), "pint": pint.__version__}
+    raise ValueError(f"unknown request {op!r}")

@@ -68,6 +68,14 @@ IAPWS_IF97 = Source(
     "iapws-if97", "IAPWS Industrial Formulation 1997 for water and steam",
     "Through the open library iapws 1.5.5.",
 )
+MICHIGAN_BOILER_RULES = Source(
+    "michigan-boiler-rules", "Michigan Administrative Code, boiler rules",
+    "Rule R 408.4272 with its tables for forced and gravity systems; read in excerpt.",
+)
+NORTH_CAROLINA_BOILER_RULES = Source(
+    "north-carolina-boiler-rules", "North Carolina Administrative Code, boiler rules",
+    "13 NCAC 13 .0412; read in excerpt.",
+)
 OWN_RULE = Source(
     "own-rule", "This handbook's own rule",
     "A bound set by this handbook to catch slips of the pen; the reason stands beside it.", COMMON,

@@ -1,0 +1,158 @@
+/**
+ * Starts the calculation engine: Python in WebAssembly with the handbook's own packages.
+ *
+ * The same code runs in the page's worker and, from the command line, in Node.
+ * The quick way restores a memory image in which everything is already imported.
+ * Whatever goes wrong on that way, the plain way follows: start Python, unpack, import.
+ */
+
+/**
+ * @typedef {{stage: "fetching" | "restoring" | "fallback" | "starting" | "unpacking" | "importing" | "ready",
+ *            message?: string}} Progress
+ * @typedef {{respond: (text: string) => string, how: "snapshot" | "plain", close: () => void}} Engine
+ * @typedef {(name: string) => Promise<Response>} Fetcher
+ */
+
+const inNode = typeof process === "object" && Boolean(process.versions?.node);
+
+/**
+ * Starts the engine.
+ *
+ * @param {object} options
+ * @param {string | URL} options.base folder of the engine's files, ending in a slash
+ * @param {boolean} [options.snapshot] whether to try the memory image first
+ * @param {(progress: Progress) => void} [options.onProgress] told at each stage
+ * @returns {Promise<Engine>}
+ */
+export async function bootEngine({ base, snapshot = true, onProgress = () => {} }) {
+  const get = fetcherFor(base);
+  if (snapshot) {
+    try {
+      return await restore(base, get, onProgress);
+    } catch (failure) {
+      onProgress({ stage: "fallback", message: String(failure) });
+    }
+  }
+  onProgress({ stage: "starting" });
+  const pyodide = await startPython(base, get);
+  onProgress({ stage: "unpacking" });
+  await unpackPackages(pyodide, get);
+  onProgress({ stage: "importing" });
+  const engine = engineOf(pyodide, "plain");
+  onProgress({ stage: "ready" });
+  return engine;
+}
+
+/**
+ * Gives a function that fetches one of the engine's files and fails on anything but success.
+ *
+ * @param {string | URL} base
+ * @returns {Fetcher}
+ */
+export function fetcherFor(base) {
+  if (inNode) {
+    return async (name) => {
+      const { readFile } = await import("node:fs/promises");
+      return new Response(await readFile(new URL(name, base)));
+    };
+  }
+  return async (name) => {
+    const response = await fetch(new URL(name, base));
+    if (!response.ok) {
+      throw new Error(`${name} could not be fetched (${response.status})`);
+    }
+    return response;
+  };
+}
+
+/**
+ * Starts a bare Python without any package.
+ *
+ * @param {string | URL} base
+ * @param {Fetcher} get
+ * @param {object} [extra] further options of loadPyodide
+ */
+export async function startPython(base, get, extra = {}) {
+  const [{ loadPyodide }, { info }] = await Promise.all([
+    import(new URL("pyodide.mjs", base).href),
+    get("engine.json").then((response) => response.json()),
+  ]);
+  return loadPyodide({
+    indexURL: await folderOf(base),
+    // An empty list of packages: nothing can be fetched from anywhere by an accidental import.
+    lockFileContents: { info, packages: {} },
+    packageBaseUrl: await folderOf(base),
+    env: { HOME: "/home/pyodide", PYTHONHASHSEED: "0" },
+    ...extra,
+  });
+}
+
+/**
+ * Unpacks the handbook's packages where Python looks for them.
+ *
+ * @param {*} pyodide
+ * @param {Fetcher} get
+ */
+export async function unpackPackages(pyodide, get) {
+  unpack(pyodide, await (await get("handbook.zip")).arrayBuffer());
+}
+
+function unpack(pyodide, zip) {
+  const [place] = pyodide.runPython("import site; site.getsitepackages()").toJs();
+  pyodide.unpackArchive(zip, "zip", { extractDir: place });
+}
+
+async function folderOf(base) {
+  if (!inNode) {
+    return new URL(base).href;
+  }
+  const { fileURLToPath } = await import("node:url");
+  return fileURLToPath(base);
+}
+
+async function restore(base, get, onProgress) {
+  onProgress({ stage: "fetching" });
+  // The packages' own files are not in the image. They are read only if something asks for one.
+  const [memory, { default: createModule }] = await Promise.all([
+    get("snapshot.bin.gz").then(unzipped),
+    import(new URL("pyodide.asm.mjs", base).href),
+  ]);
+  onProgress({ stage: "restoring" });
+  const pyodide = await startPython(base, get, {
+    _loadSnapshot: memory,
+    createPyodideModule: async (settings) => {
+      const module = await createModule(settings);
+      // The image may be longer than the memory a module starts with. Asking for that much once
+      // makes it grow; the restored image then brings its own account of what is in use.
+      if (module.HEAP8.length < memory.length) {
+        module._malloc(memory.length);
+      }
+      return module;
+    },
+  });
+  // Without this the image would be kept alive beside the memory it was copied into.
+  pyodide._api.config._loadSnapshot = undefined;
+  // All restored engines would draw the same random numbers.
+  pyodide.runPython("import random; random.seed()");
+  const engine = engineOf(pyodide, "snapshot");
+  JSON.parse(engine.respond('{"op": "version"}'));
+  onProgress({ stage: "ready" });
+  return engine;
+}
+
+async function unzipped(response) {
+  // A server may have declared the file's own compression as a transfer encoding.
+  // Then the body arrives unpacked already.
+  const decoded = response.headers.has("content-encoding");
+  const body = decoded ? response.body : response.body.pipeThrough(new DecompressionStream("gzip"));
+  return new Uint8Array(await new Response(body).arrayBuffer());
+}
+
+function engineOf(pyodide, how) {
+  const respond = pyodide.runPython("from view import respond\nrespond");
+  return {
+    respond: (text) => respond(text),
+    how,
+    close: () => respond.destroy(),
+  };
+}

@@ -1,0 +1,122 @@
+"""Draw the handbook's icon: a gauge dial, its needle at the cold fill, a wave of water below.
+
+Writes the SVG and the PNGs in docs/assets/icons from one set of shapes.
+Run it with the environment's Python after a change: `.handbook/venv/bin/python scripts/draw_icons.py`
+"""
+
+import math
+from pathlib import Path
+
+from PIL import Image, ImageDraw
+
+ICONS = Path(__file__).resolve().parents[1] / "docs" / "assets" / "icons"
+SLATE, FACE, WATER, BRASS = "#1f3340", "#f4f0e6", "#5b93a3", "#b9822b"
+SIZE = 512
+CENTRE = SIZE / 2
+# The dial runs from seven to five o'clock. A cold fill stands about a third of the way up.
+START, SWEEP, COLD = 225.0, 270.0, 0.34
+
+
+def on_dial(share, radius, scale=1.0):
+    """Return the point at a share of the dial's sweep."""
+    angle = math.radians(START - SWEEP * share)
+    return CENTRE + scale * radius * math.cos(angle), CENTRE - scale * radius * math.sin(angle)
+
+
+def wave(radius, level, height):
+    """Return the outline of the water: a wave on top, the dial's rim below."""
+    half = math.sqrt(radius**2 - level**2)
+    top = [
+        (CENTRE + x, CENTRE + level + height * math.sin(2 * math.pi * x / radius))
+        for x in (half * (2 * i / 48 - 1) for i in range(49))
+    ]
+    begin, end = math.atan2(level, half), math.atan2(level, -half)
+    rim = [
+        (CENTRE + radius * math.cos(a), CENTRE + radius * math.sin(a))
+        for a in (begin + (end - begin) * i / 48 for i in range(49))
+    ]
+    return top + rim
+
+
+def shapes(scale):
+    """Return what is drawn, back to front, as (kind, colour, geometry)."""
+    face = 176 * scale
+    parts = [
+        ("disc", BRASS, (face + 22 * scale,)),
+        ("disc", FACE, (face,)),
+        ("area", WATER, wave(face, 78 * scale, 12 * scale)),
+    ]
+    parts += [
+        ("line", SLATE, (on_dial(i / 8, 132, scale), on_dial(i / 8, 158, scale), 12 * scale))
+        for i in range(9)
+    ]
+    parts += [
+        ("line", SLATE, ((CENTRE, CENTRE), on_dial(COLD, 118, scale), 22 * scale)),
+        ("disc", SLATE, (30 * scale,)),
+    ]
+    return parts
+
+
+def svg(scale=1.16):
+    """Return the icon as SVG text."""
+    lines = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {SIZE} {SIZE}" role="img">',
+        "<title>The Cold Fill Handbook</title>",
+        f'<rect width="{SIZE}" height="{SIZE}" rx="96" fill="{SLATE}"/>',
+    ]
+    for kind, colour, data in shapes(scale):
+        if kind == "disc":
+            lines.append(f'<circle cx="{CENTRE:g}" cy="{CENTRE:g}" r="{data[0]:g}" fill="{colour}"/>')
+        elif kind == "area":
+            points = " ".join(f"{x:.1f},{y:.1f}" for x, y in data)
+            lines.append(f'<polygon points="{points}" fill="{colour}"/>')
+        else:
+            (x1, y1), (x2, y2), width = data
+            lines.append(
+                f'<path d="M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}" stroke="{colour}" '
+                f'stroke-width="{width:.1f}" stroke-linecap="round"/>'
+            )
+    return "\n".join([*lines, "</svg>", ""])
+
+
+def png(size, scale, rounded):
+    """Return the icon as a picture; drawn large and made small, so its edges are smooth."""
+    fine = 4
+    image = Image.new("RGBA", (SIZE * fine, SIZE * fine), SLATE if not rounded else (0, 0, 0, 0))
+    draw = ImageDraw.Draw(image)
+    if rounded:
+        draw.rounded_rectangle((0, 0, SIZE * fine, SIZE * fine), 96 * fine, fill=SLATE)
+
+    def disc(x, y, radius, colour):
+        box = [(x - radius) * fine, (y - radius) * fine, (x + radius) * fine, (y + radius) * fine]
+        draw.ellipse(box, fill=colour)
+
+    for kind, colour, data in shapes(scale):
+        if kind == "disc":
+            disc(CENTRE, CENTRE, data[0], colour)
+        elif kind == "area":
+            draw.polygon([(x * fine, y * fine) for x, y in data], fill=colour)
+        else:
+            start, end, width = data
+            draw.line([tuple(v * fine for v in start), tuple(v * fine for v in end)],
+                      fill=colour, width=round(width * fine))
+            disc(*start, width / 2, colour)
+            disc(*end, width / 2, colour)
+    return image.resize((size, size), Image.Resampling.LANCZOS).quantize(64)
+
+
+def main():
+    ICONS.mkdir(parents=True, exist_ok=True)
+    (ICONS / "handbook.svg").write_text(svg(), encoding="utf-8")
+    for name, size, scale, rounded in (
+        ("handbook-192.png", 192, 1.16, True),
+        ("handbook-512.png", 512, 1.16, True),
+        ("handbook-180.png", 180, 1.1, False),
+        # A maskable icon may be cut to a circle: everything stays in its inner four fifths.
+        ("handbook-maskable-512.png", 512, 0.98, False),
+    ):
+        png(size, scale, rounded).save(ICONS / name, optimize=True)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,46 @@
+/**
+ * Makes the service worker that keeps the whole site for offline use.
+ *
+ *     node scripts/make_service_worker.mjs SITE_FOLDER
+ *
+ * A file left out of the list would be missing in the basement, so a warning is a failure.
+ * Prints one line of JSON: {"count": files, "bytes": all of them together}.
+ */
+
+import { writeFileSync } from "node:fs";
+import { join, resolve } from "node:path";
+
+import { generateSW } from "workbox-build";
+
+const site = resolve(process.argv[2]);
+
+const { count, size, warnings } = await generateSW({
+  globDirectory: site,
+  // Everything the site has, but for what only a first visit or nobody reads.
+  globPatterns: ["**/*"],
+  globIgnores: ["sw.js", "assets/engine/precache.json", "assets/fonts/OFL.txt"],
+  swDest: join(site, "sw.js"),
+  inlineWorkboxRuntime: true,
+  sourcemap: false,
+  mode: "production",
+  // The engine is far above the default limit, beyond which a file is dropped with a warning.
+  maximumFileSizeToCacheInBytes: 60e6,
+  // A new edition waits until the reader takes it: it starts only on the page's message.
+  skipWaiting: false,
+  // The first visit is looked after at once, so the very next page already works offline.
+  clientsClaim: true,
+  cleanupOutdatedCaches: true,
+  directoryIndex: "index.html",
+  // A search result's link carries ?h=...; a calculator's numbers stand in the hash.
+  ignoreURLParametersMatching: [/^utm_/, /^h$/, /^q$/],
+});
+
+if (warnings.length) {
+  console.error(warnings.join("\n"));
+  process.exit(1);
+}
+writeFileSync(
+  join(site, "assets/engine/precache.json"),
+  `${JSON.stringify({ count, bytes: size })}\n`,
+);
+console.log(JSON.stringify({ count, bytes: size }));

@@ -1,0 +1,190 @@
+"""What the site generator does for this book: fences, cautions, deferral, and build errors.
+
+Kept thin on purpose. The fences turn into HTML made by `view`, the same code that runs in the
+browser; everything that computes lives in `calc`.
+"""
+
+import re
+import sys
+import tomllib
+import xml.etree.ElementTree as ET
+from functools import partial
+from html import escape
+from pathlib import Path
+
+from mkdocs.exceptions import PluginError
+from pymdownx.superfences import SuperFencesException
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def _accept(language, inputs, options, attrs, md):
+    """Take a fence that has no options of its own; refuse one that has."""
+    options.update(inputs)
+    return True
+
+
+def _fence(make, source, language, css_class, options, md, **kwargs):
+    """Run one fence's maker. A failure must stop the build, never fall back to plain code."""
+    try:
+        if options:
+            raise ValueError(f"this fence takes no options, but got {', '.join(options)}")
+        return make(source.strip())
+    except Exception as failure:
+        raise SuperFencesException(f"the {language} fence with {source.strip()!r}: "
+                                   f"{type(failure).__name__}: {failure}") from failure
+
+
+def _empty(make, source):
+    if source:
+        raise ValueError("this fence stays empty")
+    return make()
+
+
+def _view():
+    import view
+
+    return view
+
+
+def calculator(source):
+    """Return a calculator with its default example computed, as HTML."""
+    return _view().calculator(source)
+
+
+def figure(source, folder):
+    """Return a figure: the first line names docs/figures/NAME.svg, the rest is the caption."""
+    name, _, caption = source.partition("\n")
+    name, caption = name.strip(), " ".join(caption.split())
+    path = Path(folder) / f"{name}.svg"
+    if not path.is_file():
+        raise ValueError(f"there is no figure docs/figures/{name}.svg")
+    if not caption:
+        raise ValueError("a figure needs a caption on its second line")
+    text = path.read_text(encoding="utf-8")
+    root = ET.fromstring(text)
+    for wanted, there in {
+        "an <svg> root": root.tag == f"{SVG}svg",
+        'role="img"': root.get("role") == "img",
+        "a viewBox": root.get("viewBox"),
+        "a <title>": root.find(f"{SVG}title") is not None,
+        "a <desc>": root.find(f"{SVG}desc") is not None,
+    }.items():
+        if not there:
+            raise ValueError(f"docs/figures/{name}.svg lacks {wanted}")
+    drawing = re.sub(r"<\?xml.*?\?>|<!--.*?-->|<!DOCTYPE.*?>", "", text, flags=re.S).strip()
+    return (
+        f'<figure class="hb-figure" data-figure="{escape(name)}">{drawing}'
+        f"<figcaption>{escape(caption)}</figcaption></figure>"
+    )
+
+
+def _fences(docs_dir):
+    makers = {
+        "calculator": calculator,
+        "figure": partial(figure, folder=Path(docs_dir) / "figures"),
+        "sources": partial(_empty, lambda: _view().sources()),
+        "evidence": partial(_empty, lambda: _view().evidence()),
+        "calculator-index": partial(_empty, lambda: _view().calculator_index()),
+    }
+    return [
+        {"name": name, "class": name, "validator": _accept, "format": partial(_fence, maker)}
+        for name, maker in makers.items()
+    ]
+
+
+def read_hazards(path):
+    """Return (hazards by id, deferral) from hazards.toml; a gap in it is an error."""
+    data = tomllib.loads(Path(path).read_text(encoding="utf-8"))
+    deferral = data.get("deferral", {})
+    for key in ("text", "short"):
+        if not deferral.get(key):
+            raise PluginError(f"docs/hazards.toml: [deferral] needs {key} = \"...\".")
+    hazards = data.get("hazard", {})
+    for name, hazard in hazards.items():
+        for key in ("title", "text"):
+            if not hazard.get(key):
+                raise PluginError(f"docs/hazards.toml: [hazard.{name}] needs {key} = \"...\".")
+    return hazards, deferral
+
+
+def cautions(names, hazards):
+    """Return the Markdown of the block that stands at the head of a procedure page."""
+    lines = ['<section class="hb-cautions" markdown>', "",
+             "## Before you start { #before-you-start }", ""]
+    for name in names:
+        hazard = hazards[name]
+        text = " ".join(hazard["text"].split())
+        stop = " ".join(hazard.get("stop", "").split())
+        lines += [f"- **{hazard['title']}.** {text}{f' **Stop:** {stop}' if stop else ''}"]
+    return "\n".join([*lines, "", "</section>", ""])
+
+
+def deferral_block(text, *, full):
+    """Return the Markdown of the block that stands at the foot of every page."""
+    kind = "hb-deferral" if full else "hb-deferral hb-deferral-short"
+    heading = ["## Who decides { #deferral }", ""] if full else []
+    return "\n".join(["", "", f'<aside class="{kind}" markdown>', "", *heading,
+                      " ".join(text.split()), "", "</aside>", ""])
+
+
+def with_cautions(markdown, block):
+    """Put a block after the page's first heading, or at the head where there is none."""
+    match = re.search(r"^# .+\n", markdown, flags=re.M)
+    fence = re.search(r"^(```|~~~)", markdown, flags=re.M)
+    if not match or (fence and fence.start() < match.start()):
+        return f"{block}\n{markdown}"
+    return f"{markdown[:match.end()]}\n{block}\n{markdown[match.end():]}"
+
+
+def check_procedure(where, meta, hazards):
+    """Return the hazard ids of a procedure page; raise with the mend if they are not in order."""
+    names = meta.get("hazards")
+    if not isinstance(names, list) or not names:
+        raise PluginError(
+            f"{where} is a procedure page without hazards. Add to its front matter, for example: "
+            "hazards: [scald, stored-pressure]"
+        )
+    unknown = [name for name in names if name not in hazards]
+    if unknown:
+        raise PluginError(
+            f"{where} names hazards that docs/hazards.toml does not have: {', '.join(unknown)}. "
+            f"Known ones: {', '.join(sorted(hazards))}."
+        )
+    doubled = {name for name in names if names.count(name) > 1}
+    if doubled:
+        raise PluginError(f"{where} names a hazard twice: {', '.join(sorted(doubled))}.")
+    return names
+
+
+def on_config(config):
+    root = str(Path(config.config_file_path).parent)
+    if root not in sys.path:
+        sys.path.insert(0, root)
+    settings = config.mdx_configs.setdefault("pymdownx.superfences", {})
+    settings["custom_fences"] = _fences(config.docs_dir)
+    return config
+
+
+def on_page_markdown(markdown, page, config, files):
+    hazards, deferral = read_hazards(Path(config.docs_dir) / "hazards.toml")
+    where = f"docs/{page.file.src_uri}"
+    procedure = page.meta.get("procedure", False)
+    if procedure not in (True, False):
+        raise PluginError(f"{where}: procedure is either true or false.")
+    if procedure:
+        names = check_procedure(where, page.meta, hazards)
+        markdown = with_cautions(markdown, cautions(names, hazards))
+    elif page.meta.get("hazards"):
+        raise PluginError(f"{where} names hazards but is no procedure page. Add procedure: true.")
+    text = deferral["text"] if procedure else deferral["short"]
+    return markdown.rstrip() + deferral_block(text, full=procedure)
+
+
+def on_page_content(html, page, config, files):
+    if page.meta.get("procedure") and "<live-calculator" not in html:
+        raise PluginError(
+            f"docs/{page.file.src_uri} is a procedure page without a live calculator. "
+            "Put a fence into it: ```calculator, the calculator's id on the next line, then ```."
+        )
+    return html

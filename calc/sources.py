@@ -52,6 +52,14 @@ ASHRAE_SYSTEMS = Source(
 ASHRAE_FUNDAMENTALS = Source(
     "ashrae-fundamentals", "ASHRAE Handbook, Fundamentals", "Chapters 1 and 31.", FROM_MEMORY,
 )
+ASME_IV = Source(
+    "asme-iv", "ASME Boiler and Pressure Vessel Code, section IV, heating boilers",
+    "Part HG, article 4, as remembered.", FROM_MEMORY,
+)
+ASME_VI = Source(
+    "asme-vi", "ASME Boiler and Pressure Vessel Code, section VI, care of heating boilers",
+    "The advice on operating gaps, as remembered.", FROM_MEMORY,
+)
 COMMON_PRACTICE = Source(
     "common-practice", "Common practice", "A habit of the trade; no document is claimed.", COMMON,
 )
@@ -68,9 +76,25 @@ IAPWS_IF97 = Source(
     "iapws-if97", "IAPWS Industrial Formulation 1997 for water and steam",
     "Through the open library iapws 1.5.5.",
 )
+ISO_4126_1 = Source(
+    "iso-4126-1", "ISO 4126-1, Safety devices against excessive pressure: safety valves",
+    "The steam formula as remembered; it reproduces the constant printed in SV 100.", FROM_MEMORY,
+)
+MARYLAND_BOILER_RULES = Source(
+    "maryland-boiler-rules", "Maryland boiler rules, COMAR 09.12.01.13",
+    "Safety relief valves of hot-water boilers.",
+)
 MICHIGAN_BOILER_RULES = Source(
     "michigan-boiler-rules", "Michigan Administrative Code, boiler rules",
     "Rule R 408.4272 with its tables for forced and gravity systems; read in excerpt.",
+)
+NEVADA_BOILER_RULES = Source(
+    "nevada-boiler-rules", "Nevada boiler rules, NAC 455C.232",
+    "Safety relief valves of hot-water boilers.",
+)
+NEW_YORK_BOILER_RULES = Source(
+    "new-york-boiler-rules", "New York boiler rules, 12 NYCRR 4-5.3",
+    "Relieving capacity and the greatest pressure while the valves blow.",
 )
 NORTH_CAROLINA_BOILER_RULES = Source(
     "north-carolina-boiler-rules", "North Carolina Administrative Code, boiler rules",
@@ -83,4 +107,7 @@ OWN_RULE = Source(
 PHYSICS = Source(
     "physics", "Law of physics",
     "Hydrostatics, Boyle and Gay-Lussac, energy and mass balance; derived where it is used.",
+)
+SV_100 = Source(
+    "sv-100", "VdTÜV-Merkblatt SV 100", "Section 3.2, valves set at 3 bar for heat generators.",
 )

@@ -52,6 +52,10 @@ ASHRAE_SYSTEMS = Source(
 ASHRAE_FUNDAMENTALS = Source(
     "ashrae-fundamentals", "ASHRAE Handbook, Fundamentals", "Chapters 1 and 31.", FROM_MEMORY,
 )
+ASME_BPVC_IV = Source(
+    "asme-bpvc-iv", "ASME Boiler and Pressure Vessel Code, Section IV, Heating Boilers",
+    "Limits of low-pressure hot-water boilers.", FROM_MEMORY,
+)
 ASME_IV = Source(
     "asme-iv", "ASME Boiler and Pressure Vessel Code, section IV, heating boilers",
     "Part HG, article 4, as remembered.", FROM_MEMORY,
@@ -75,6 +79,10 @@ EN_12828 = Source(
 IAPWS_IF97 = Source(
     "iapws-if97", "IAPWS Industrial Formulation 1997 for water and steam",
     "Through the open library iapws 1.5.5.",
+)
+ICAO_ATMOSPHERE = Source(
+    "icao-atmosphere", "ICAO standard atmosphere",
+    "The formula for the lowest layer, as ASHRAE Fundamentals prints it.", FROM_MEMORY,
 )
 ISO_4126_1 = Source(
     "iso-4126-1", "ISO 4126-1, Safety devices against excessive pressure: safety valves",
@@ -110,4 +118,12 @@ PHYSICS = Source(
 )
 SV_100 = Source(
     "sv-100", "VdTÜV-Merkblatt SV 100", "Section 3.2, valves set at 3 bar for heat generators.",
+)
+TRADE_SUPPLEMENT_2021 = Source(
+    "trade-supplement-2021", "Trade supplement on plumbing and HVAC, 2021",
+    "The rule of 0.433 psi for each foot and 5 psi on top.",
+)
+WTCB_VESSELS = Source(
+    "wtcb-vessels", "WTCB article on the inspection of expansion vessels",
+    "Gas passes slowly through every diaphragm; check the charge each year.",
 )

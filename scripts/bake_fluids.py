@@ -20,7 +20,7 @@ WATER_LAST_CELSIUS = 200
 
 GLYCOLS = {"propylene glycol": "APG", "ethylene glycol": "AEG"}
 GLYCOL_TEMPERATURE_STEP = 5.0
-GLYCOL_FRACTION_STEP = 0.05
+GLYCOL_FRACTION_STEP = 0.025
 SINGLE_PHASE_PRESSURE = 1e6
 """Any pressure that keeps the mixture liquid: these sets do not depend on it. [Pa]"""
 

@@ -17,6 +17,7 @@ def _parser():
         prog="handbook.py", description="Build, serve, test and measure The Cold Fill Handbook."
     )
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    commands.add_parser("build", help="build the site into site/")
     commands.add_parser("setup", help="install everything the build and the tests need")
     commands.add_parser("lock", help="make requirements/*.txt and package-lock.json again")
     return parser
@@ -36,7 +37,11 @@ def main(words=None):
 
     options, rest = _parser().parse_known_args(words)
     try:
-        if options.command == "setup":
+        if options.command == "build":
+            from handbook_tools import building
+
+            building.build()
+        elif options.command == "setup":
             environment.ready(dev=True)
         elif options.command == "lock":
             environment.lock()

@@ -21,6 +21,12 @@ const begun = process.hrtime.bigint();
 
 holdStill();
 
+// A failure inside a minified file would print all of that file.
+process.on("uncaughtException", (failure) => {
+  console.error(String(failure?.message ?? failure));
+  process.exit(1);
+});
+
 const get = fetcherFor(base);
 const pyodide = await startPython(base, get, { _makeSnapshot: true });
 await unpackPackages(pyodide, get);

@@ -59,9 +59,15 @@ def run(command, *, env=None, quiet=False, cwd=ROOT, what="", timeout=None):
     except subprocess.TimeoutExpired as late:
         raise Problem(f"{what or command[0]} was stopped after {timeout:.0f} s.") from late
     if done.returncode:
-        words = f"\n{done.stdout.strip()}" if quiet and done.stdout else ""
+        words = f"\n{_readable(done.stdout)}" if quiet and done.stdout else ""
         raise Problem(f"{what or 'This command'} failed: {' '.join(command[:6])}{words}")
     return done.stdout or ""
+
+
+def _readable(text):
+    """Cut the lines no person reads: a failure in a minified file shows all of it."""
+    lines = (line if len(line) <= 400 else f"{line[:400]} ..." for line in text.strip().split("\n"))
+    return "\n".join(lines)
 
 
 @contextmanager

@@ -73,10 +73,7 @@ export function fetcherFor(base) {
  * @param {object} [extra] further options of loadPyodide
  */
 export async function startPython(base, get, extra = {}) {
-  const [{ loadPyodide }, { info }] = await Promise.all([
-    import(new URL("pyodide.mjs", base).href),
-    get("engine.json").then((response) => response.json()),
-  ]);
+  const [{ loadPyodide }, { info }] = await loader(base, get);
   return loadPyodide({
     indexURL: await folderOf(base),
     // An empty list of packages: nothing can be fetched from anywhere by an accidental import.
@@ -100,6 +97,15 @@ export async function unpackPackages(pyodide, get) {
 function unpack(pyodide, zip) {
   const [place] = pyodide.runPython("import site; site.getsitepackages()").toJs();
   pyodide.unpackArchive(zip, "zip", { extractDir: place });
+  // Python tells from a folder's time whether to look into it again. The clock may stand still.
+  pyodide.runPython("import importlib; importlib.invalidate_caches()");
+}
+
+function loader(base, get) {
+  return Promise.all([
+    import(new URL("pyodide.mjs", base).href),
+    get("engine.json").then((response) => response.json()),
+  ]);
 }
 
 async function folderOf(base) {

@@ -1,0 +1,239 @@
+"""Build the whole site: pages, engine, memory image, offline cache."""
+
+import gzip
+import hashlib
+import importlib.metadata
+import json
+import os
+import shutil
+import subprocess
+import time
+import zipfile
+from pathlib import Path
+
+from . import environment
+from .base import HOME, NODE_MODULES, ROOT, SITE, Problem, digest, locked, run, step
+
+# When there is no history to take a time from, builds still have to be the same twice.
+FIXED_TIME = "1767225600"
+PORT = 8321
+
+# The engine's own packages. Everything here is pure Python.
+PACKAGES = ("pint", "flexcache", "flexparser", "platformdirs", "typing_extensions", "uncertainties")
+PYODIDE_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
+IMAGE = "snapshot.bin.gz"
+FONT = "@fontsource-variable/atkinson-hyperlegible-next"
+VENDORED = {
+    f"{FONT}/files/atkinson-hyperlegible-next-latin-wght-normal.woff2":
+        "assets/fonts/atkinson-hyperlegible-next-latin-wght-normal.woff2",
+    f"{FONT}/LICENSE": "assets/fonts/OFL.txt",
+    "workbox-window/build/workbox-window.prod.mjs": "assets/vendor/workbox-window.mjs",
+}
+PRECACHE_LIMIT = 25_000_000
+
+
+def build(*, site=SITE, site_url=None, reuse_image=True):
+    """Build the site and put it in place only when it is whole. Return some figures on it."""
+    environment.ready()
+    begun = time.perf_counter()
+    with locked("build", "build"):
+        staging = HOME / "staging"
+        shutil.rmtree(staging, ignore_errors=True)
+        with step("Building the pages"):
+            _pages(staging, site_url or f"http://127.0.0.1:{PORT}/")
+        with step("Packing the engine"):
+            engine = staging / "assets" / "engine"
+            _engine(engine)
+            _vendored(staging)
+        _image(engine, reuse_image)
+        with step("Listing everything for offline use"):
+            cached = _service_worker(staging)
+        if cached["bytes"] > PRECACHE_LIMIT:
+            raise Problem(
+                f"The offline cache would take {cached['bytes'] / 1e6:.1f} MB. The limit is "
+                f"{PRECACHE_LIMIT / 1e6:.0f} MB. Make something smaller, or leave it out."
+            )
+        _put_in_place(staging, site)
+    seconds = time.perf_counter() - begun
+    print(
+        f"Built {site.name}/ in {seconds:.1f} s: {cached['count']} files, "
+        f"{cached['bytes'] / 1e6:.1f} MB for offline use.",
+        flush=True,
+    )
+    return {"seconds": seconds, **cached}
+
+
+def _pages(staging, site_url):
+    run(
+        [environment.python(), "-m", "mkdocs", "build", "--strict", "--quiet",
+         "--site-dir", staging],
+        env={
+            "HANDBOOK_SITE_URL": site_url,
+            "SOURCE_DATE_EPOCH": _source_time(),
+            "NO_MKDOCS_2_WARNING": "1",
+            "PYTHONHASHSEED": "0",
+            "PYTHONPATH": str(ROOT),
+        },
+        quiet=True,
+        what="Building the pages",
+    )
+    # The reader's language is English, and nobody reads source maps in a basement.
+    for path in staging.rglob("*.map"):
+        path.unlink()
+    shutil.rmtree(staging / "assets" / "javascripts" / "lunr", ignore_errors=True)
+    (staging / "sitemap.xml.gz").unlink(missing_ok=True)
+
+
+def _source_time():
+    try:
+        told = subprocess.run(
+            ["git", "log", "-1", "--format=%ct"], cwd=ROOT, capture_output=True, text=True
+        )
+    except FileNotFoundError:
+        return FIXED_TIME
+    return told.stdout.strip() or FIXED_TIME
+
+
+def _engine(folder):
+    folder.mkdir(parents=True)
+    source = NODE_MODULES / "pyodide"
+    for name in PYODIDE_FILES:
+        if name.endswith(".mjs"):
+            (folder / name).write_bytes(_without_map(source / name))
+        else:
+            shutil.copyfile(source / name, folder / name)
+    _zip_packages(folder / "handbook.zip")
+    lock = json.loads((source / "pyodide-lock.json").read_text(encoding="utf-8"))
+    version = json.loads((source / "package.json").read_text(encoding="utf-8"))["version"]
+    _write_json(folder / "engine.json", {"pyodide": version, "info": lock["info"]})
+
+
+def _without_map(path):
+    lines = path.read_bytes().rstrip().split(b"\n")
+    if lines[-1].startswith(b"//# sourceMappingURL="):
+        lines.pop()
+    return b"\n".join(lines) + b"\n"
+
+
+def _write_json(path, data):
+    path.write_text(json.dumps(data, indent=1, sort_keys=True) + "\n", encoding="utf-8")
+
+
+def _vendored(staging):
+    for source, target in VENDORED.items():
+        path = staging / target
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(_without_map(NODE_MODULES / source) if target.endswith(".mjs")
+                         else (NODE_MODULES / source).read_bytes())
+
+
+def package_files():
+    """Yield (name in the archive, bytes) of all that the engine's Python needs, in order."""
+    for package in ("calc", "view"):
+        yield from _tree(ROOT / package, package)
+    for path in sorted((ROOT / "tests" / "evidence").glob("*.toml")):
+        yield f"calc/evidence_rows/{path.name}", path.read_bytes()
+    place = environment.site_packages()
+    for package in PACKAGES:
+        if (place / package).is_dir():
+            yield from _tree(place / package, package)
+        else:
+            yield f"{package}.py", (place / f"{package}.py").read_bytes()
+        found = list(importlib.metadata.distributions(name=package, path=[str(place)]))
+        if len(found) != 1:
+            raise Problem(f"The package {package} is not installed. Remove .handbook and try again.")
+        metadata = Path(str(found[0].locate_file("."))) / found[0]._path.name
+        for name in ("METADATA", "licenses"):
+            part = metadata / name
+            if part.is_dir():
+                yield from _tree(part, f"{metadata.name}/licenses")
+            elif part.exists():
+                yield f"{metadata.name}/{name}", part.read_bytes()
+
+
+def _tree(folder, prefix):
+    for path in sorted(folder.rglob("*")):
+        inner = path.relative_to(folder)
+        skipped = {"__pycache__", "tests", "testsuite"} & set(inner.parts)
+        if path.is_file() and not skipped and path.suffix not in {".pyc", ".pyi"}:
+            yield f"{prefix}/{inner.as_posix()}", path.read_bytes()
+
+
+def _zip_packages(target):
+    """Write the engine's packages as one archive, the same bytes from the same files."""
+    with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as archive:
+        for name, content in package_files():
+            entry = zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0))
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.create_system = 3
+            entry.external_attr = 0o644 << 16
+            archive.writestr(entry, content)
+
+
+def make_image(engine, output):
+    """Make the engine's memory image. Return what its maker says of it."""
+    said = run(
+        [environment.node(), ROOT / "scripts" / "make_snapshot.mjs", engine,
+         ROOT / "scripts" / "warm_up.py", output],
+        # Node would otherwise take a seed of its own.
+        env={"PYTHONHASHSEED": "0", "TZ": "UTC"},
+        quiet=True,
+        what="Making the memory image",
+    )
+    return json.loads(said.strip().splitlines()[-1])
+
+
+def _image(engine, reuse):
+    """Put the memory image beside the engine; the same input reuses the one made before."""
+    scripts = ROOT / "scripts"
+    key = digest(
+        *(engine / name for name in (*PYODIDE_FILES, "handbook.zip", "engine.json")),
+        scripts / "make_snapshot.mjs", scripts / "warm_up.py",
+        ROOT / "docs" / "assets" / "js" / "engine-boot.mjs",
+    )
+    kept = HOME / "images" / key
+    if not (reuse and (kept / "facts.json").exists()):
+        with step("Making the memory image of the engine"):
+            shutil.rmtree(HOME / "images", ignore_errors=True)
+            kept.mkdir(parents=True)
+            facts = make_image(engine, kept / IMAGE)
+            _write_json(kept / "facts.json", {"raw": facts["raw"], "python": facts["python"]})
+    shutil.copyfile(kept / IMAGE, engine / IMAGE)
+    facts = json.loads((kept / "facts.json").read_text(encoding="utf-8"))
+    manifest = json.loads((engine / "engine.json").read_text(encoding="utf-8"))
+    manifest["python"] = facts["python"]
+    manifest["snapshot_bytes"] = facts["raw"]
+    manifest["files"] = {
+        path.name: {
+            "bytes": path.stat().st_size,
+            "sha256": hashlib.sha256(path.read_bytes()).hexdigest(),
+        }
+        for path in sorted(engine.iterdir())
+        if path.name != "engine.json"
+    }
+    _write_json(engine / "engine.json", manifest)
+
+
+def _service_worker(staging):
+    said = run(
+        [environment.node(), ROOT / "scripts" / "make_service_worker.mjs", staging],
+        env={"NODE_ENV": "production"},
+        quiet=True,
+        what="Making the service worker",
+    )
+    return json.loads(said.strip().splitlines()[-1])
+
+
+def _put_in_place(staging, site):
+    site.parent.mkdir(parents=True, exist_ok=True)
+    old = HOME / "old-site"
+    shutil.rmtree(old, ignore_errors=True)
+    if site.exists():
+        os.replace(site, old)
+    os.replace(staging, site)
+    shutil.rmtree(old, ignore_errors=True)
+
+
+def compressed(path):
+    """Return how many bytes a file takes when sent with gzip."""
+    return len(gzip.compress(path.read_bytes(), 9, mtime=0))

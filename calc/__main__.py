@@ -18,9 +18,13 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument("--json", action="store_true", help="print JSON")
     commands = parser.add_subparsers(dest="command", required=True)
     json_flag = argparse.ArgumentParser(add_help=False)
-    json_flag.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help="print JSON")
+    json_flag.add_argument(
+        "--json", action="store_true", default=argparse.SUPPRESS, help="print JSON"
+    )
     system_flag = argparse.ArgumentParser(add_help=False)
-    system_flag.add_argument("--system", choices=units.SYSTEMS, default="si", help="units of the answer")
+    system_flag.add_argument(
+        "--system", choices=units.SYSTEMS, default="si", help="units of the answer"
+    )
     commands.add_parser("list", parents=[json_flag], help="list the calculators")
     describe = commands.add_parser(
         "describe", parents=[json_flag, system_flag], help="say what one takes and gives"
@@ -46,7 +50,7 @@ def main(arguments: list[str] | None = None) -> int:
     for word in given.entries:
         name, equals, value = word.partition("=")
         if not equals:
-            message = f"“{word}” has no equals sign. Write name=\"value unit\"."
+            message = f'“{word}” has no equals sign. Write name="value unit".'
             return _refuse([{"field": name, "message": message}], given.json)
         entries[name] = value
     answer = bridge.run(given.id, entries, given.system)
@@ -57,7 +61,11 @@ def main(arguments: list[str] | None = None) -> int:
 
 
 def _print(data: Any, as_json: bool, as_text: Any) -> None:
-    print(json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False) if as_json else as_text(data))
+    print(
+        json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False)
+        if as_json
+        else as_text(data)
+    )
 
 
 def _refuse(errors: list[dict[str, Any]], as_json: bool) -> int:

@@ -15,9 +15,11 @@ from typing import Any
 from calc import units
 from calc.calculators import CALCULATORS, calculator
 from calc.model import (
+    CAUTION,
     Axis,
     BarChart,
     Calculator,
+    Check,
     Choice,
     Input,
     Limit,
@@ -34,7 +36,7 @@ from calc.model import (
     as_text,
     spread,
 )
-from calc.sources import Citation
+from calc.sources import OWN_RULE, Citation
 
 _TABLE_ROW, _TABLE_CELL = ";", "|"
 
@@ -83,7 +85,12 @@ def _described_input(entry: Input, system: str) -> dict[str, Any]:
         found["kind"] = entry.kind.name
         found["units"] = [u.id for u in entry.kind.units]
         found["limits"] = [
-            {"side": side, "value": limit.value, "why": limit.why, "source": source_data(limit.cite)}
+            {
+                "side": side,
+                "value": limit.value,
+                "why": limit.why,
+                "source": source_data(limit.cite),
+            }
             for side, limit in (("low", entry.low), ("high", entry.high))
             if limit
         ]
@@ -131,45 +138,43 @@ def _quantity_entry(entry: Quantity, text: str, system: str) -> dict[str, str]:
         return {"value": "", "unit": unit.id, "pm": ""}
     own = entry.kind.default_unit("si")
     read = units.parse_quantity(text, entry.kind, own)
-    if _system_of(entry.kind, read.unit, system):
+    if _fits(entry.kind, read.unit, system):
         unit = read.unit
     return {
         "value": units.entry_text(unit.from_si(read.value)),
         "unit": unit.id,
-        "pm": units.entry_text(read.plus_minus / abs(unit.scale)) if read.plus_minus else "",
+        "pm": _band_entry(read, unit),
     }
 
 
-_METRIC_UNITS = frozenset(
-    "bar kPa mbar degC K m cm mm um L m3 kg g L/min L/s L/h m3/h kg/h kW W MW L/kW L/m mm2 cm2 m2".split()
-)
-_NEUTRAL_UNITS = frozenset(["%", "1", "s", "min", "h", "d", "mPa s"])
+def _band_entry(read: units.Reading, unit: units.Unit) -> str:
+    return f"{float(f'{read.plus_minus / abs(unit.scale):.2g}'):g}" if read.plus_minus else ""
 
 
-def _system_of(kind: units.Kind, unit: units.Unit, system: str) -> bool:
+def _fits(kind: units.Kind, unit: units.Unit, system: str) -> bool:
     """Return whether `unit` may stay when a form is shown in `system`."""
-    if unit.id in _NEUTRAL_UNITS or unit.id == kind.default_unit(system).id:
-        return True
-    return (unit.id in _METRIC_UNITS) == (system == "si")
+    return unit.system in ("", system) or unit == kind.default_unit(system)
 
 
 def _list_entry(text: str, entry: QuantityList, system: str, convert: bool) -> dict[str, str]:
-    values, unit = _split_list(text, entry)
+    values, unit = _split_list(text, entry, system)
     wanted = entry.kind.default_unit(system)
-    if convert and not _system_of(entry.kind, unit, system):
+    if convert and not _fits(entry.kind, unit, system):
         values = [wanted.from_si(unit.to_si(v)) for v in values]
         unit = wanted
     return {"value": ", ".join(units.entry_text(v) for v in values), "unit": unit.id}
 
 
-def _split_list(text: str, entry: QuantityList) -> tuple[list[float], units.Unit]:
+def _split_list(text: str, entry: QuantityList, system: str) -> tuple[list[float], units.Unit]:
     parts = [p.strip() for p in text.replace("\n", ",").replace(";", ",").split(",")]
     parts = [p for p in parts if p]
     if not parts:
-        raise units.EntryError("Nothing is entered. Enter numbers with commas between, such as 8, 12, 18.")
+        raise units.EntryError(
+            "Nothing is entered. Enter numbers with commas between, such as 8, 12, 18."
+        )
     if len(parts) > entry.longest:
         raise units.EntryError(f"Enter at most {entry.longest} numbers.")
-    unit = entry.kind.default_unit("si")
+    unit = entry.kind.default_unit(system)
     last = units.parse_quantity(parts[-1], entry.kind, unit)
     values = []
     for part in parts[:-1]:
@@ -187,7 +192,9 @@ class _Reader:
         self.plus_minus: list[tuple[tuple, float]] = []
         self.given: list[dict[str, str]] = []
 
-    def error(self, path: str, message: str, kind: str = "entry", cite: Citation | None = None) -> None:
+    def error(
+        self, path: str, message: str, kind: str = "entry", cite: Citation | None = None
+    ) -> None:
         found: dict[str, Any] = {"field": path, "message": message, "kind": kind}
         if cite:
             found["source"] = source_data(cite)
@@ -217,7 +224,12 @@ class _Reader:
 
     def _note(self, entry: Input, raw: Any, origin: str) -> None:
         self.given.append(
-            {"name": entry.name, "label": entry.label, "text": entry_as_text(entry, raw), "origin": origin}
+            {
+                "name": entry.name,
+                "label": entry.label,
+                "text": entry_as_text(entry, raw),
+                "origin": origin,
+            }
         )
 
     @staticmethod
@@ -264,7 +276,9 @@ class _Reader:
         for limit, side in ((entry.low, -1), (entry.high, 1)):
             if limit is None:
                 continue
-            bound = units.parse_quantity(limit.value, entry.kind, entry.kind.default_unit("si")).value
+            bound = units.parse_quantity(
+                limit.value, entry.kind, entry.kind.default_unit("si")
+            ).value
             if (value - bound) * side > 1e-9 * max(abs(bound), 1e-6):
                 word = "above the most" if side > 0 else "below the least"
                 shown = units.quantity_text(bound, entry.kind, self.system, unit)
@@ -292,7 +306,7 @@ class _Reader:
                 text = f"{text} {unit.id}"
         else:
             text = str(raw)
-        values, unit = _split_list(text, entry)
+        values, unit = _split_list(text, entry, self.system)
         for value in values:
             self._within(entry, unit.to_si(value), unit)
         return tuple(unit.to_si(v) for v in values)
@@ -363,7 +377,9 @@ def table_rows(entry: Table, raw: Any) -> list[Any]:
             try:
                 raw = json.loads(text)
             except ValueError:
-                raise units.EntryError("The rows cannot be read as JSON. Check brackets and quotes.") from None
+                raise units.EntryError(
+                    "The rows cannot be read as JSON. Check brackets and quotes."
+                ) from None
         else:
             raw = []
             for row in text.split(_TABLE_ROW):
@@ -386,7 +402,8 @@ def entry_as_text(entry: Input, raw: Any) -> str:
             return str(raw)
         return f"{_TABLE_ROW} ".join(
             f" {_TABLE_CELL} ".join(
-                entry_as_text(c, row.get(c.name, "") if isinstance(row, Mapping) else "") for c in entry.columns
+                entry_as_text(c, row.get(c.name, "") if isinstance(row, Mapping) else "")
+                for c in entry.columns
             )
             for row in raw
         )
@@ -446,7 +463,8 @@ def _answer(
         "title": chosen.title,
         "system": system,
         "inputs": sorted(
-            reader.given, key=lambda g: next(n for n, i in enumerate(chosen.inputs) if i.name == g["name"])
+            reader.given,
+            key=lambda g: next(n for n, i in enumerate(chosen.inputs) if i.name == g["name"]),
         ),
         "results": results,
         "checks": [
@@ -457,12 +475,23 @@ def _answer(
                 "message": as_text(check.message, system),
                 "source": source_data(check.cite),
             }
-            for check in solution.checks
+            for check in (*solution.checks, *_beyond_check(chosen, beyond))
         ],
         "steps": [_step(step, system) for step in solution.steps],
         "charts": [_chart(chart, system) for chart in solution.charts],
-        "beyond": [".".join(str(p) for p in path) for path in beyond],
     }
+
+
+def _beyond_check(chosen: Calculator, beyond: list[tuple]) -> list[Check]:
+    """Return a caution where an end of a plus/minus band cannot be computed at all."""
+    if not beyond:
+        return []
+    labels = sorted({chosen.input(path[0]).label for path in beyond})
+    message = (
+        f"The plus/minus of “{'”, “'.join(labels)}” reaches values for which there is no answer, "
+        "so the plus/minus shown counts one side only. Read it more closely before relying on it."
+    )
+    return [Check("plus-minus", "Plus/minus of the readings", CAUTION, message, OWN_RULE.at())]
 
 
 def _result(output: Any, value: float | str, band: float, system: str) -> dict[str, Any]:
@@ -492,7 +521,9 @@ def source_data(cite: Citation) -> dict[str, str]:
     return {"key": cite.source.key, "text": cite.text(), "status": cite.status}
 
 
-def _symbol_data(symbol: str, label: str, kind: units.Kind, pinned: str, value: float, system: str) -> dict[str, Any]:
+def _symbol_data(
+    symbol: str, label: str, kind: units.Kind, pinned: str, value: float, system: str
+) -> dict[str, Any]:
     unit = kind.unit(pinned) if pinned else kind.default_unit(system)
     return {
         "symbol": symbol,
@@ -544,14 +575,20 @@ def _chart(chart: Any, system: str) -> dict[str, Any]:
             ],
             "levels": [
                 {
-                    "label": level.label, "role": level.role, "value": y(level.value),
+                    "label": level.label,
+                    "role": level.role,
+                    "value": y(level.value),
                     "text": units.quantity_text(level.value, chart.y.kind, system, y_unit),
                 }
                 for level in chart.levels
             ],
             "marks": [
-                {"label": m.label, "x": x(m.x), "y": y(m.y),
-                 "text": units.quantity_text(m.y, chart.y.kind, system, y_unit)}
+                {
+                    "label": m.label,
+                    "x": x(m.x),
+                    "y": y(m.y),
+                    "text": units.quantity_text(m.y, chart.y.kind, system, y_unit),
+                }
                 for m in chart.marks
             ],
         }
@@ -623,13 +660,19 @@ def _converted_entry(entry: Input, raw: Any, system: str) -> Any:
             return raw if isinstance(raw, Mapping) else {"value": str(raw), "unit": "", "pm": ""}
         if read is None:
             return {"value": "", "unit": entry.kind.default_unit(system).id, "pm": ""}
-        unit = read.unit if _system_of(entry.kind, read.unit, system) else entry.kind.default_unit(system)
+        unit = (
+            read.unit if _fits(entry.kind, read.unit, system) else entry.kind.default_unit(system)
+        )
         if unit == read.unit and isinstance(raw, Mapping):
-            return {"value": str(raw.get("value", "")), "unit": unit.id, "pm": str(raw.get("pm") or "")}
+            return {
+                "value": str(raw.get("value", "")),
+                "unit": unit.id,
+                "pm": str(raw.get("pm") or ""),
+            }
         return {
             "value": units.entry_text(unit.from_si(read.value)),
             "unit": unit.id,
-            "pm": units.entry_text(read.plus_minus / abs(unit.scale)) if read.plus_minus else "",
+            "pm": _band_entry(read, unit),
         }
     if isinstance(entry, QuantityList):
         try:

@@ -46,84 +46,123 @@ class Citation:
 
 
 ASHRAE_SYSTEMS = Source(
-    "ashrae-systems", "ASHRAE Handbook, HVAC Systems and Equipment",
-    "Chapter on hydronic heating and cooling system design, editions 2000 to 2012.", FROM_MEMORY,
+    "ashrae-systems",
+    "ASHRAE Handbook, HVAC Systems and Equipment",
+    "Chapter on hydronic heating and cooling system design, editions 2000 to 2012.",
+    FROM_MEMORY,
 )
 ASHRAE_FUNDAMENTALS = Source(
-    "ashrae-fundamentals", "ASHRAE Handbook, Fundamentals", "Chapters 1 and 31.", FROM_MEMORY,
+    "ashrae-fundamentals",
+    "ASHRAE Handbook, Fundamentals",
+    "Chapters 1 and 31.",
+    FROM_MEMORY,
 )
 ASME_BPVC_IV = Source(
-    "asme-bpvc-iv", "ASME Boiler and Pressure Vessel Code, Section IV, Heating Boilers",
-    "Limits of low-pressure hot-water boilers.", FROM_MEMORY,
+    "asme-bpvc-iv",
+    "ASME Boiler and Pressure Vessel Code, Section IV, Heating Boilers",
+    "Limits of low-pressure hot-water boilers.",
+    FROM_MEMORY,
 )
 ASME_IV = Source(
-    "asme-iv", "ASME Boiler and Pressure Vessel Code, section IV, heating boilers",
-    "Part HG, article 4, as remembered.", FROM_MEMORY,
+    "asme-iv",
+    "ASME Boiler and Pressure Vessel Code, section IV, heating boilers",
+    "Part HG, article 4, as remembered.",
+    FROM_MEMORY,
 )
 ASME_VI = Source(
-    "asme-vi", "ASME Boiler and Pressure Vessel Code, section VI, care of heating boilers",
-    "The advice on operating gaps, as remembered.", FROM_MEMORY,
+    "asme-vi",
+    "ASME Boiler and Pressure Vessel Code, section VI, care of heating boilers",
+    "The advice on operating gaps, as remembered.",
+    FROM_MEMORY,
 )
 COMMON_PRACTICE = Source(
-    "common-practice", "Common practice", "A habit of the trade; no document is claimed.", COMMON,
+    "common-practice",
+    "Common practice",
+    "A habit of the trade; no document is claimed.",
+    COMMON,
 )
 COOLPROP = Source(
-    "coolprop", "CoolProp 8.0.0",
+    "coolprop",
+    "CoolProp 8.0.0",
     "Open fluid property library: IAPWS-95 water, ASHRAE glycol sets by volume fraction.",
 )
 EN_12828 = Source(
-    "en-12828", "EN 12828, Heating systems in buildings: design for water-based heating systems",
+    "en-12828",
+    "EN 12828, Heating systems in buildings: design for water-based heating systems",
     "Formulas of annex D as remembered; they reproduce the vessel sizes printed in "
-    "WTCB-Contact 2013/04.11.", FROM_MEMORY,
+    "WTCB-Contact 2013/04.11.",
+    FROM_MEMORY,
 )
 IAPWS_IF97 = Source(
-    "iapws-if97", "IAPWS Industrial Formulation 1997 for water and steam",
+    "iapws-if97",
+    "IAPWS Industrial Formulation 1997 for water and steam",
     "Through the open library iapws 1.5.5.",
 )
 ICAO_ATMOSPHERE = Source(
-    "icao-atmosphere", "ICAO standard atmosphere",
-    "The formula for the lowest layer, as ASHRAE Fundamentals prints it.", FROM_MEMORY,
+    "icao-atmosphere",
+    "ICAO standard atmosphere",
+    "The formula for the lowest layer, as ASHRAE Fundamentals prints it.",
+    FROM_MEMORY,
 )
 ISO_4126_1 = Source(
-    "iso-4126-1", "ISO 4126-1, Safety devices against excessive pressure: safety valves",
-    "The steam formula as remembered; it reproduces the constant printed in SV 100.", FROM_MEMORY,
+    "iso-4126-1",
+    "ISO 4126-1, Safety devices against excessive pressure: safety valves",
+    "The steam formula as remembered; it reproduces the constant printed in SV 100.",
+    FROM_MEMORY,
 )
 MARYLAND_BOILER_RULES = Source(
-    "maryland-boiler-rules", "Maryland boiler rules, COMAR 09.12.01.13",
+    "maryland-boiler-rules",
+    "Maryland boiler rules, COMAR 09.12.01.13",
     "Safety relief valves of hot-water boilers.",
 )
 MICHIGAN_BOILER_RULES = Source(
-    "michigan-boiler-rules", "Michigan Administrative Code, boiler rules",
+    "michigan-boiler-rules",
+    "Michigan Administrative Code, boiler rules",
     "Rule R 408.4272 with its tables for forced and gravity systems; read in excerpt.",
 )
 NEVADA_BOILER_RULES = Source(
-    "nevada-boiler-rules", "Nevada boiler rules, NAC 455C.232",
+    "nevada-boiler-rules",
+    "Nevada boiler rules, NAC 455C.232",
     "Safety relief valves of hot-water boilers.",
 )
 NEW_YORK_BOILER_RULES = Source(
-    "new-york-boiler-rules", "New York boiler rules, 12 NYCRR 4-5.3",
+    "new-york-boiler-rules",
+    "New York boiler rules, 12 NYCRR 4-5.3",
     "Relieving capacity and the greatest pressure while the valves blow.",
 )
 NORTH_CAROLINA_BOILER_RULES = Source(
-    "north-carolina-boiler-rules", "North Carolina Administrative Code, boiler rules",
+    "north-carolina-boiler-rules",
+    "North Carolina Administrative Code, boiler rules",
     "13 NCAC 13 .0412; read in excerpt.",
 )
 OWN_RULE = Source(
-    "own-rule", "This handbook's own rule",
-    "A bound set by this handbook to catch slips of the pen; the reason stands beside it.", COMMON,
+    "own-rule",
+    "This handbook's own rule",
+    "A bound set by this handbook to catch slips of the pen; the reason stands beside it.",
+    COMMON,
 )
 PHYSICS = Source(
-    "physics", "Law of physics",
+    "physics",
+    "Law of physics",
     "Hydrostatics, Boyle and Gay-Lussac, energy and mass balance; derived where it is used.",
 )
 SV_100 = Source(
-    "sv-100", "VdTÜV-Merkblatt SV 100", "Section 3.2, valves set at 3 bar for heat generators.",
+    "sv-100",
+    "VdTÜV-Merkblatt SV 100",
+    "Section 3.2, valves set at 3 bar for heat generators.",
 )
 TRADE_SUPPLEMENT_2021 = Source(
-    "trade-supplement-2021", "Trade supplement on plumbing and HVAC, 2021",
+    "trade-supplement-2021",
+    "Trade supplement on plumbing and HVAC, 2021",
     "The rule of 0.433 psi for each foot and 5 psi on top.",
 )
 WTCB_VESSELS = Source(
-    "wtcb-vessels", "WTCB article on the inspection of expansion vessels",
+    "wtcb-vessels",
+    "WTCB article on the inspection of expansion vessels",
     "Gas passes slowly through every diaphragm; check the charge each year.",
 )
+
+
+def every() -> tuple[Source, ...]:
+    """Return all sources declared here."""
+    return tuple(value for value in list(globals().values()) if isinstance(value, Source))

@@ -14,9 +14,21 @@ from dataclasses import dataclass, field
 import pint
 
 REGISTRY = pint.UnitRegistry(cache_folder=None)
+REGISTRY.define("metre_of_water = 9806.65 pascal")
+REGISTRY.define("foot_of_water = 0.3048 * metre_of_water")
+REGISTRY.define("hundred_feet = 100 foot")
 
 SYSTEMS = ("si", "us")
 
+_BOTH = frozenset(("%", "1", "s", "min", "h", "d", "mPa s"))
+_CUSTOMARY = frozenset(
+    (
+        *("psi", "ft water", "degF", "ft", "in", "in2", "ft2", "gal", "imp gal", "ft3", "lb"),
+        *("gpm", "cfm", "lb/h", "Btu/h", "kBtu/h", "gal/kBtu/h", "gal/ft", "gal/100 ft"),
+        *("lb/ft3", "ft3/lb", "ft/s", "ft/s2", "lbf", "ft lbf", "Btu", "Btu/lb"),
+        *("Btu/lb/degF", "1e-6/degF", "psi gal"),
+    )
+)
 _SIGNIFICANT_FIGURES = 4
 _NARROW_SPACE = "\u202f"
 
@@ -30,7 +42,7 @@ class Unit:
     """One unit a Kind offers.
 
     `id` is what forms and links carry, `text` what the reader sees, `step` the finest step worth
-    showing. `scale` and `offset` lead to SI: ``si = value * scale + offset``.
+    showing, `system` the display system it belongs to (empty: both). `scale` and `offset` lead to SI: ``si = value * scale + offset``.
     """
 
     id: str
@@ -38,6 +50,7 @@ class Unit:
     step: float
     scale: float
     offset: float
+    system: str = ""
     aliases: tuple[str, ...] = ()
 
     def to_si(self, value: float) -> float:
@@ -93,7 +106,8 @@ def _unit(
     zero = REGISTRY.Quantity(0.0, expression).to(si).magnitude
     one = REGISTRY.Quantity(1.0, expression).to(si).magnitude
     folded = tuple(_folded(alias) for alias in aliases)
-    return Unit(id, text, step, one - zero, zero, folded)
+    system = "" if id in _BOTH else "us" if id in _CUSTOMARY else "si"
+    return Unit(id, text, step, one - zero, zero, system, folded)
 
 
 def _kind(
@@ -106,7 +120,9 @@ def _kind(
     hint: str = "",
     wrong: dict[str, str] | None = None,
 ) -> Kind:
-    made = tuple(_unit(u[0], u[1], u[2], u[3], dimension, u[4] if len(u) > 4 else ()) for u in units)
+    made = tuple(
+        _unit(u[0], u[1], u[2], u[3], dimension, u[4] if len(u) > 4 else ()) for u in units
+    )
     return Kind(name, title, made, si, us, hint, {_folded(k): v for k, v in (wrong or {}).items()})
 
 
@@ -114,56 +130,75 @@ _ABSOLUTE_FOR_GAUGE = "This field wants gauge pressure: what the dial shows, zer
 _GAUGE_FOR_ABSOLUTE = "This field wants absolute pressure: gauge plus the air around it."
 
 GAUGE_PRESSURE = _kind(
-    "gauge pressure", "gauge pressure", "Pa",
+    "gauge pressure",
+    "gauge pressure",
+    "Pa",
     [
         ("bar", "bar g", 0.01, "bar", ("barg", "bar gauge")),
         ("kPa", "kPa g", 1, "kPa", ("kpag", "kpa gauge")),
         ("psi", "psig", 0.1, "psi", ("psig", "psi gauge", "psi g", "lb/in2", "lbf/in2")),
     ],
-    "bar", "psi", "gauge",
-    {k: _ABSOLUTE_FOR_GAUGE for k in ("psia", "bara", "bar abs", "kpaa", "kpa abs", "psi abs")},
+    "bar",
+    "psi",
+    "gauge",
+    dict.fromkeys(("psia", "bara", "bar abs", "kpaa", "kpa abs", "psi abs"), _ABSOLUTE_FOR_GAUGE),
 )
 ABSOLUTE_PRESSURE = _kind(
-    "absolute pressure", "absolute pressure", "Pa",
+    "absolute pressure",
+    "absolute pressure",
+    "Pa",
     [
         ("bar", "bar abs", 0.001, "bar", ("bara", "bar a", "bar absolute")),
         ("kPa", "kPa abs", 0.1, "kPa", ("kpaa", "kpa a", "kpa absolute")),
         ("psi", "psia", 0.01, "psi", ("psia", "psi abs", "psi absolute")),
     ],
-    "bar", "psi", "absolute",
-    {k: _GAUGE_FOR_ABSOLUTE for k in ("psig", "barg", "bar g", "kpag")},
+    "bar",
+    "psi",
+    "absolute",
+    dict.fromkeys(("psig", "barg", "bar g", "kpag"), _GAUGE_FOR_ABSOLUTE),
 )
 PRESSURE_DIFFERENCE = _kind(
-    "pressure difference", "pressure difference", "Pa",
+    "pressure difference",
+    "pressure difference",
+    "Pa",
     [
         ("bar", "bar", 0.01, "bar"),
         ("kPa", "kPa", 0.1, "kPa"),
         ("mbar", "mbar", 1, "mbar"),
         ("psi", "psi", 0.1, "psi"),
-        ("m water", "m of water", 0.01, "9806.65 Pa", ("mh2o", "mwc", "m head", "mwater")),
-        ("ft water", "ft of water", 0.1, "2989.06692 Pa", ("fth2o", "ftwc", "ft head", "ftwater")),
+        ("m water", "m of water", 0.01, "metre_of_water", ("mh2o", "mwc", "m head", "mwater")),
+        ("ft water", "ft of water", 0.1, "foot_of_water", ("fth2o", "ftwc", "ft head", "ftwater")),
     ],
-    "bar", "psi",
+    "bar",
+    "psi",
 )
 TEMPERATURE = _kind(
-    "temperature", "temperature", "K",
+    "temperature",
+    "temperature",
+    "K",
     [
         ("degC", "°C", 0.1, "degC", ("c", "celsius", "oc")),
         ("degF", "°F", 0.1, "degF", ("f", "fahrenheit", "of")),
         ("K", "K", 0.1, "K", ("kelvin",)),
     ],
-    "degC", "degF",
+    "degC",
+    "degF",
 )
 TEMPERATURE_DIFFERENCE = _kind(
-    "temperature difference", "temperature difference", "K",
+    "temperature difference",
+    "temperature difference",
+    "K",
     [
         ("K", "K", 0.1, "K", ("kelvin", "degc", "c")),
         ("degF", "°F difference", 0.1, "delta_degF", ("f", "degrees f")),
     ],
-    "K", "degF",
+    "K",
+    "degF",
 )
 LENGTH = _kind(
-    "length", "length", "m",
+    "length",
+    "length",
+    "m",
     [
         ("m", "m", 0.01, "m", ("metre", "metres", "meter", "meters")),
         ("cm", "cm", 0.1, "cm"),
@@ -171,15 +206,21 @@ LENGTH = _kind(
         ("ft", "ft", 0.01, "ft", ("foot", "feet", "'")),
         ("in", "in", 0.1, "inch", ("inch", "inches", '"')),
     ],
-    "m", "ft",
+    "m",
+    "ft",
 )
 ALTITUDE = _kind(
-    "altitude", "altitude", "m",
+    "altitude",
+    "altitude",
+    "m",
     [("m", "m", 1, "m", ("metres", "meters")), ("ft", "ft", 1, "ft", ("feet",))],
-    "m", "ft",
+    "m",
+    "ft",
 )
 SMALL_LENGTH = _kind(
-    "small length", "length", "m",
+    "small length",
+    "length",
+    "m",
     [
         ("mm", "mm", 0.01, "mm"),
         ("cm", "cm", 0.01, "cm"),
@@ -187,51 +228,80 @@ SMALL_LENGTH = _kind(
         ("um", "µm", 0.1, "micrometer"),
         ("in", "in", 0.001, "inch", ("inch", "inches", '"')),
     ],
-    "mm", "in",
+    "mm",
+    "in",
 )
 AREA = _kind(
-    "area", "area", "m^2",
+    "area",
+    "area",
+    "m^2",
     [
-        ("mm2", "mm²", 0.1, "mm^2"), ("cm2", "cm²", 0.01, "cm^2"), ("m2", "m²", 0.001, "m^2"),
-        ("in2", "in²", 0.001, "inch^2"), ("ft2", "ft²", 0.01, "ft^2"),
+        ("mm2", "mm²", 0.1, "mm^2"),
+        ("cm2", "cm²", 0.01, "cm^2"),
+        ("m2", "m²", 0.001, "m^2"),
+        ("in2", "in²", 0.001, "inch^2"),
+        ("ft2", "ft²", 0.01, "ft^2"),
     ],
-    "mm2", "in2",
+    "mm2",
+    "in2",
 )
 VOLUME = _kind(
-    "volume", "volume", "m^3",
+    "volume",
+    "volume",
+    "m^3",
     [
         ("L", "L", 0.01, "liter", ("l", "litre", "litres", "liter", "liters", "dm3")),
         ("m3", "m³", 0.0001, "m^3", ("cubic metre", "cubic meter")),
         ("gal", "US gal", 0.01, "gallon", ("usgal", "gallon", "gallons", "gal us", "us gallons")),
-        ("imp gal", "imp gal", 0.01, "imperial_gallon",
-         ("ukgal", "impgal", "imperial gallon", "imperial gallons", "uk gallons")),
+        (
+            "imp gal",
+            "imp gal",
+            0.01,
+            "imperial_gallon",
+            ("ukgal", "impgal", "imperial gallon", "imperial gallons", "uk gallons"),
+        ),
         ("ft3", "ft³", 0.001, "ft^3", ("cuft", "cu ft")),
     ],
-    "L", "gal",
+    "L",
+    "gal",
 )
 AIR_VOLUME = _kind(
-    "free air", "volume of free air", "m^3",
-    [("L", "L", 0.1, "liter"), ("m3", "m³", 0.001, "m^3"),
-     ("ft3", "ft³", 0.01, "ft^3", ("cuft", "cu ft", "scf"))],
-    "L", "ft3",
+    "free air",
+    "volume of free air",
+    "m^3",
+    [
+        ("L", "L", 0.1, "liter"),
+        ("m3", "m³", 0.001, "m^3"),
+        ("ft3", "ft³", 0.01, "ft^3", ("cuft", "cu ft", "scf")),
+    ],
+    "L",
+    "ft3",
 )
 MASS = _kind(
-    "mass", "mass", "kg",
+    "mass",
+    "mass",
+    "kg",
     [("kg", "kg", 0.1, "kg"), ("g", "g", 1, "g"), ("lb", "lb", 0.1, "lb", ("lbs", "pounds"))],
-    "kg", "lb",
+    "kg",
+    "lb",
 )
 TIME = _kind(
-    "time", "time", "s",
+    "time",
+    "time",
+    "s",
     [
         ("s", "s", 1, "s", ("sec", "second", "seconds")),
         ("min", "min", 0.1, "min", ("minute", "minutes")),
         ("h", "h", 0.01, "hour", ("hr", "hour", "hours")),
         ("d", "days", 0.01, "day", ("day", "days")),
     ],
-    "min", "min",
+    "min",
+    "min",
 )
 FLOW = _kind(
-    "flow", "flow", "m^3/s",
+    "flow",
+    "flow",
+    "m^3/s",
     [
         ("L/min", "L/min", 0.01, "liter/min", ("lpm", "l/min")),
         ("L/s", "L/s", 0.001, "liter/s"),
@@ -239,112 +309,195 @@ FLOW = _kind(
         ("m3/h", "m³/h", 0.001, "m^3/hour"),
         ("gpm", "US gal/min", 0.01, "gallon/min", ("gal/min", "usgpm")),
     ],
-    "L/min", "gpm",
+    "L/min",
+    "gpm",
 )
 AIR_FLOW = _kind(
-    "free air delivery", "flow of free air", "m^3/s",
+    "free air delivery",
+    "flow of free air",
+    "m^3/s",
     [
-        ("L/min", "L/min", 0.1, "liter/min"), ("m3/h", "m³/h", 0.01, "m^3/hour"),
+        ("L/min", "L/min", 0.1, "liter/min"),
+        ("m3/h", "m³/h", 0.01, "m^3/hour"),
         ("cfm", "ft³/min", 0.01, "ft^3/min", ("scfm", "ft3/min")),
     ],
-    "L/min", "cfm",
+    "L/min",
+    "cfm",
 )
 MASS_FLOW = _kind(
-    "mass flow", "mass flow", "kg/s",
-    [("kg/h", "kg/h", 0.1, "kg/hour"), ("lb/h", "lb/h", 0.1, "lb/hour", ("lbs/h", "lb/hr", "pph")),
-     ("kg/s", "kg/s", 0.0001, "kg/s")],
-    "kg/h", "lb/h",
+    "mass flow",
+    "mass flow",
+    "kg/s",
+    [
+        ("kg/h", "kg/h", 0.1, "kg/hour"),
+        ("lb/h", "lb/h", 0.1, "lb/hour", ("lbs/h", "lb/hr", "pph")),
+        ("kg/s", "kg/s", 0.0001, "kg/s"),
+    ],
+    "kg/h",
+    "lb/h",
 )
 POWER = _kind(
-    "power", "power", "W",
+    "power",
+    "power",
+    "W",
     [
-        ("kW", "kW", 0.1, "kW"), ("W", "W", 1, "W"), ("MW", "MW", 0.001, "MW"),
+        ("kW", "kW", 0.1, "kW"),
+        ("W", "W", 1, "W"),
+        ("MW", "MW", 0.001, "MW"),
         ("Btu/h", "Btu/h", 1, "Btu/hour", ("btuh", "btu/hr", "btus/h")),
         ("kBtu/h", "1000 Btu/h", 0.1, "kBtu/hour", ("mbh", "kbtuh", "1000btu/h", "kbtu/hr")),
     ],
-    "kW", "Btu/h",
+    "kW",
+    "Btu/h",
 )
 SPECIFIC_CONTENT = _kind(
-    "water content per output", "water content per output", "m^3/W",
+    "water content per output",
+    "water content per output",
+    "m^3/W",
     [
         ("L/kW", "L/kW", 0.1, "liter/kW"),
-        ("gal/kBtu/h", "US gal per 1000 Btu/h", 0.001, "gallon/(kBtu/hour)",
-         ("gal/mbh", "gal per mbh", "gal/1000btu/h")),
+        (
+            "gal/kBtu/h",
+            "US gal per 1000 Btu/h",
+            0.001,
+            "gallon/(kBtu/hour)",
+            ("gal/mbh", "gal per mbh", "gal/1000btu/h"),
+        ),
     ],
-    "L/kW", "gal/kBtu/h",
+    "L/kW",
+    "gal/kBtu/h",
 )
 CONTENT_PER_LENGTH = _kind(
-    "content per length", "water content per length", "m^2",
-    [("L/m", "L/m", 0.0001, "liter/m"), ("gal/ft", "US gal/ft", 0.00001, "gallon/ft"),
-     ("gal/100 ft", "US gal per 100 ft", 0.001, "gallon/(100 ft)")],
-    "L/m", "gal/ft",
+    "content per length",
+    "water content per length",
+    "m^2",
+    [
+        ("L/m", "L/m", 0.0001, "liter/m"),
+        ("gal/ft", "US gal/ft", 0.00001, "gallon/ft"),
+        ("gal/100 ft", "US gal per 100 ft", 0.001, "gallon/hundred_feet"),
+    ],
+    "L/m",
+    "gal/ft",
 )
 DENSITY = _kind(
-    "density", "density", "kg/m^3",
+    "density",
+    "density",
+    "kg/m^3",
     [("kg/m3", "kg/m³", 0.01, "kg/m^3"), ("lb/ft3", "lb/ft³", 0.001, "lb/ft^3")],
-    "kg/m3", "lb/ft3",
+    "kg/m3",
+    "lb/ft3",
 )
 SPECIFIC_VOLUME = _kind(
-    "specific volume", "specific volume", "m^3/kg",
-    [("m3/kg", "m³/kg", 1e-7, "m^3/kg"), ("ft3/lb", "ft³/lb", 1e-6, "ft^3/lb"),
-     ("L/kg", "L/kg", 1e-4, "liter/kg")],
-    "m3/kg", "ft3/lb",
+    "specific volume",
+    "specific volume",
+    "m^3/kg",
+    [
+        ("m3/kg", "m³/kg", 1e-7, "m^3/kg"),
+        ("ft3/lb", "ft³/lb", 1e-6, "ft^3/lb"),
+        ("L/kg", "L/kg", 1e-4, "liter/kg"),
+    ],
+    "m3/kg",
+    "ft3/lb",
 )
 VELOCITY = _kind(
-    "velocity", "velocity", "m/s",
+    "velocity",
+    "velocity",
+    "m/s",
     [("m/s", "m/s", 0.01, "m/s"), ("ft/s", "ft/s", 0.01, "ft/s", ("fps",))],
-    "m/s", "ft/s",
+    "m/s",
+    "ft/s",
 )
 ACCELERATION = _kind(
-    "acceleration", "acceleration", "m/s^2",
+    "acceleration",
+    "acceleration",
+    "m/s^2",
     [("m/s2", "m/s²", 0.0001, "m/s^2"), ("ft/s2", "ft/s²", 0.001, "ft/s^2")],
-    "m/s2", "ft/s2",
+    "m/s2",
+    "ft/s2",
 )
 FORCE = _kind(
-    "force", "force", "N",
+    "force",
+    "force",
+    "N",
     [("N", "N", 0.1, "N"), ("kN", "kN", 0.01, "kN"), ("lbf", "lbf", 0.1, "lbf")],
-    "N", "lbf",
+    "N",
+    "lbf",
 )
 ENERGY = _kind(
-    "energy", "energy", "J",
-    [("kJ", "kJ", 0.1, "kJ"), ("J", "J", 1, "J"), ("kWh", "kWh", 0.01, "kWh"),
-     ("ft lbf", "ft·lbf", 1, "ft*lbf", ("ftlb", "ftlbf")), ("Btu", "Btu", 0.1, "Btu")],
-    "kJ", "ft lbf",
+    "energy",
+    "energy",
+    "J",
+    [
+        ("kJ", "kJ", 0.1, "kJ"),
+        ("J", "J", 1, "J"),
+        ("kWh", "kWh", 0.01, "kWh"),
+        ("ft lbf", "ft·lbf", 1, "ft*lbf", ("ftlb", "ftlbf")),
+        ("Btu", "Btu", 0.1, "Btu"),
+    ],
+    "kJ",
+    "ft lbf",
 )
 SPECIFIC_ENERGY = _kind(
-    "specific energy", "specific energy", "J/kg",
+    "specific energy",
+    "specific energy",
+    "J/kg",
     [("kJ/kg", "kJ/kg", 0.1, "kJ/kg"), ("Btu/lb", "Btu/lb", 0.1, "Btu/lb")],
-    "kJ/kg", "Btu/lb",
+    "kJ/kg",
+    "Btu/lb",
 )
 SPECIFIC_HEAT = _kind(
-    "specific heat", "specific heat", "J/kg/K",
-    [("kJ/kg/K", "kJ/(kg·K)", 0.001, "kJ/kg/K"),
-     ("Btu/lb/degF", "Btu/(lb·°F)", 0.001, "Btu/lb/delta_degF")],
-    "kJ/kg/K", "Btu/lb/degF",
+    "specific heat",
+    "specific heat",
+    "J/kg/K",
+    [
+        ("kJ/kg/K", "kJ/(kg·K)", 0.001, "kJ/kg/K"),
+        ("Btu/lb/degF", "Btu/(lb·°F)", 0.001, "Btu/lb/delta_degF"),
+    ],
+    "kJ/kg/K",
+    "Btu/lb/degF",
 )
 VISCOSITY = _kind(
-    "dynamic viscosity", "dynamic viscosity", "Pa*s",
+    "dynamic viscosity",
+    "dynamic viscosity",
+    "Pa*s",
     [("mPa s", "mPa·s", 0.001, "mPa*s", ("cp", "mpas"))],
-    "mPa s", "mPa s",
+    "mPa s",
+    "mPa s",
 )
 EXPANSIVITY = _kind(
-    "linear expansion coefficient", "linear expansion coefficient", "1/K",
-    [("1e-6/K", "10⁻⁶/K", 0.1, "1e-6/K", ("ppm/k", "um/m/k", "um/(m k)")),
-     ("1e-6/degF", "10⁻⁶/°F", 0.1, "1e-6/delta_degF", ("ppm/degf",))],
-    "1e-6/K", "1e-6/degF",
+    "linear expansion coefficient",
+    "linear expansion coefficient",
+    "1/K",
+    [
+        ("1e-6/K", "10⁻⁶/K", 0.1, "ppm/K", ("ppm/k", "um/m/k", "um/(m k)")),
+        ("1e-6/degF", "10⁻⁶/°F", 0.1, "ppm/delta_degF", ("ppm/degf",)),
+    ],
+    "1e-6/K",
+    "1e-6/degF",
 )
 PRESSURE_VOLUME = _kind(
-    "pressure times volume", "pressure times volume", "J",
+    "pressure times volume",
+    "pressure times volume",
+    "J",
     [("bar L", "bar·L", 0.1, "bar*liter"), ("psi gal", "psi·US gal", 0.1, "psi*gallon")],
-    "bar L", "psi gal",
+    "bar L",
+    "psi gal",
 )
 FRACTION = _kind(
-    "fraction", "fraction", "dimensionless",
+    "fraction",
+    "fraction",
+    "dimensionless",
     [("%", "%", 0.01, "percent", ("percent", "per cent")), ("1", "", 0.0001, "", ("ratio",))],
-    "%", "%",
+    "%",
+    "%",
 )
 NUMBER = _kind(
-    "number", "a plain number", "dimensionless", [("1", "", 0.0001, "")], "1", "1",
+    "number",
+    "a plain number",
+    "dimensionless",
+    [("1", "", 0.0001, "")],
+    "1",
+    "1",
 )
 
 KINDS: tuple[Kind, ...] = tuple(k for k in list(globals().values()) if isinstance(k, Kind))
@@ -461,4 +614,3 @@ def difference_text(value: float, kind: Kind, system: str, unit: Unit | None = N
     text = {"bar g": "bar", "kPa g": "kPa", "psig": "psi"}.get(unit.text, unit.text)
     text = {"bar abs": "bar", "kPa abs": "kPa", "psia": "psi", "°C": "K"}.get(text, text)
     return f"{shown} {text}".rstrip()
-

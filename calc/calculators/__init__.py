@@ -12,4 +12,6 @@ def calculator(id: str) -> Calculator:
     for known in CALCULATORS:
         if known.id == id:
             return known
-    raise KeyError(f"No calculator is called “{id}”. There are: {', '.join(c.id for c in CALCULATORS)}.")
+    raise KeyError(
+        f"No calculator is called “{id}”. There are: {', '.join(c.id for c in CALCULATORS)}."
+    )

@@ -1,0 +1,137 @@
+"""The answer part of a calculator: results, checks, charts, working."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from view import maths
+from view.charts import chart
+from view.html import Element, h, html
+
+_STATUS_WORDS = {"pass": "Good", "caution": "Take care", "fail": "Not acceptable"}
+_STATUS_MARKS = {"pass": "✓", "caution": "!", "fail": "✕"}
+
+
+def parts(answer: Mapping[str, Any]) -> dict[str, str]:
+    """Return the HTML of each part of an answer, by the part's name."""
+    return {
+        "results": html(results(answer)),
+        "checks": html(checks(answer)) if answer["checks"] else "",
+        "charts": html(*(chart(answer["id"], one) for one in answer["charts"])),
+        "steps": html(steps(answer)) if answer["steps"] else "",
+    }
+
+
+def results(answer: Mapping[str, Any]) -> Element:
+    shown = sorted(answer["results"], key=lambda r: not r["headline"])
+    return h("dl", {"class": "lc-results"}, [_result(r) for r in shown])
+
+
+def _result(result: Mapping[str, Any]) -> Element:
+    css = "lc-result lc-headline" if result["headline"] else "lc-result"
+    value = result["value"] if isinstance(result["value"], str) else repr(result["value"])
+    plus = result["plus_minus_text"]
+    return h(
+        "div",
+        {"class": css, "data-key": result["name"]},
+        h("dt", None, result["label"]),
+        h(
+            "dd",
+            None,
+            h(
+                "output",
+                {"name": result["name"], "data-value": value, "data-unit": result["unit"]},
+                result["text"],
+            ),
+            h("span", {"class": "lc-plus"}, f" ± {plus}") if plus else None,
+            h("span", {"class": "lc-note"}, result["help"]) if result["help"] else None,
+        ),
+    )
+
+
+def checks(answer: Mapping[str, Any]) -> Element:
+    return h("ul", {"class": "lc-checks"}, [_check(c) for c in answer["checks"]])
+
+
+def _check(check: Mapping[str, Any]) -> Element:
+    status = check["status"]
+    return h(
+        "li",
+        {"data-check": check["id"], "data-status": status, "data-key": check["id"]},
+        h("span", {"class": "lc-mark", "aria-hidden": "true"}, _STATUS_MARKS[status]),
+        h(
+            "div",
+            None,
+            h("strong", None, f"{check['label']}: "),
+            h("span", {"class": "lc-verdict"}, _STATUS_WORDS[status] + "."),
+            " ",
+            check["message"],
+            " ",
+            source(check["source"]),
+        ),
+    )
+
+
+def source(found: Mapping[str, str]) -> Element:
+    """Return a source with its status, linked to its entry on the sources page by key."""
+    text = [found["text"]]
+    if found["status"] != found["text"].lower():
+        text += [", ", h("span", {"class": "status"}, found["status"])]
+    return h("span", {"class": "lc-source", "data-source": found["key"]}, "(", text, ")")
+
+
+def steps(answer: Mapping[str, Any]) -> Element:
+    return h(
+        "details",
+        {"class": "lc-steps", "data-key": "steps"},
+        h("summary", None, f"Working, step by step ({len(answer['steps'])})"),
+        h("ol", None, [_step(step) for step in answer["steps"]]),
+    )
+
+
+def _step(step: Mapping[str, Any]) -> Element:
+    result = step["result"]["text"]
+    if step["formula"]:
+        values = {s["symbol"]: s["text"] for s in step["where"]}
+        shown = [
+            h("div", {"class": "lc-formula"}, maths.equation(step["symbol"], step["formula"])),
+            h("div", {"class": "lc-formula"}, maths.substituted(step["formula"], values, result)),
+        ]
+    else:
+        shown = [
+            h(
+                "p",
+                {"class": "lc-words"},
+                h("math", None, maths.symbol(step["symbol"])),
+                " = ",
+                h("span", {"class": "lc-step-result"}, result),
+                ", ",
+                step["words"],
+            ),
+        ]
+    where = [
+        h("li", None, h("math", None, maths.symbol(s["symbol"])), f" = {s['text']}, {s['label']}")
+        for s in step["where"]
+    ]
+    return h(
+        "li",
+        None,
+        h(
+            "p",
+            {"class": "lc-step-label"},
+            h("strong", None, step["label"]),
+            " ",
+            source(step["source"]),
+        ),
+        shown,
+        h("ul", {"class": "lc-where"}, where) if where else None,
+    )
+
+
+def summary(answer: Mapping[str, Any]) -> str:
+    """Return one sentence for a screen reader: the main results and what failed."""
+    main = [r for r in answer["results"] if r["headline"]] or answer["results"][:1]
+    text = "; ".join(f"{r['label']} {r['text']}" for r in main)
+    poor = [c["label"] for c in answer["checks"] if c["status"] == "fail"]
+    return f"{text}. Not acceptable: {', '.join(poor)}." if poor else f"{text}."

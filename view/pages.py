@@ -1,0 +1,253 @@
+"""Whole pieces of a page, for the build: a calculator, the sources, the evidence."""
+
+from __future__ import annotations
+
+import functools
+from typing import Any
+
+from calc import bridge, evidence, sources
+from calc.calculators import CALCULATORS
+from calc.calculators import calculator as find
+from view import answer as answers
+from view.form import form
+from view.html import Element, h, html
+
+_SYSTEM = "si"
+
+
+def calculator(id: str, system: str = _SYSTEM) -> str:
+    """Return the HTML of a calculator with its example computed now."""
+    chosen = find(id)
+    found = bridge.run(id, {}, system)
+    if "errors" in found:
+        raise ValueError(f"{id}: the example cannot be computed: {found['errors']}")
+    parts = answers.parts(found)
+    shell = h(
+        "live-calculator",
+        {"data-calculator": id, "data-state": "static", "data-system": system, "class": "lc"},
+        h(
+            "div",
+            {"class": "lc-head"},
+            h("p", {"class": "lc-question"}, chosen.question),
+            h(
+                "p",
+                {"class": "lc-status", "role": "status"},
+                "Shown: the worked example, Larch Street Library.",
+            ),
+        ),
+        form(chosen, system),
+        h(
+            "p",
+            {"class": "lc-stale", "hidden": True},
+            "Out of date: these are the results for the last numbers that could be computed.",
+        ),
+        h(
+            "div",
+            {"class": "lc-answer"},
+            [
+                h(
+                    "div",
+                    {"data-part": name, "aria-live": "polite" if name == "results" else None},
+                    f"@{name}@",
+                )
+                for name in parts
+            ],
+        ),
+        h(
+            "p",
+            {"class": "lc-confirm"},
+            "A result is a check, to be confirmed on site by a licensed person under the local code.",
+        ),
+    )
+    text = html(shell)
+    for name, part in parts.items():
+        text = text.replace(f"@{name}@", part)
+    return text
+
+
+def calculator_index() -> str:
+    """Return the list of calculators by the question each answers."""
+    return html(
+        h(
+            "ul",
+            {"class": "hb-questions"},
+            [
+                h(
+                    "li",
+                    None,
+                    h("a", {"href": f"{PAGES[c.id]}#{c.id}"}, c.question),
+                    " ",
+                    h("span", None, c.summary),
+                )
+                for c in CALCULATORS
+            ],
+        )
+    )
+
+
+PAGES = {
+    "system-volume": "survey.md",
+    "vessel-size": "size-or-confirm.md",
+    "pre-charge": "set-the-pre-charge.md",
+    "relief-margin": "check-the-relief-margin.md",
+    "drain-down": "isolate-and-drain.md",
+}
+
+
+def all_sources() -> str:
+    """Return every source with its status, in the order of their titles."""
+    listed = sorted(sources.every(), key=lambda s: s.title.casefold())
+    return html(
+        h(
+            "table",
+            {"class": "hb-sources"},
+            h(
+                "thead",
+                None,
+                h("tr", None, [h("th", {"scope": "col"}, t) for t in ("Source", "Status")]),
+            ),
+            h(
+                "tbody",
+                None,
+                [
+                    h(
+                        "tr",
+                        {"id": f"source-{s.key}"},
+                        h(
+                            "td",
+                            None,
+                            h("strong", None, s.title),
+                            h("br") if s.detail else None,
+                            s.detail,
+                        ),
+                        h("td", None, h("span", {"class": "status"}, s.status)),
+                    )
+                    for s in listed
+                ],
+            ),
+        )
+    )
+
+
+def evidence_table() -> str:
+    """Return every evidence row, grouped by file, with what to press to run it again."""
+    rows = evidence.rows()
+    return html(
+        h("p", {"class": "hb-evidence-count"}, _count_text(rows)),
+        h(
+            "div",
+            {"class": "hb-evidence", "data-evidence": len(rows)},
+            h(
+                "div",
+                {"class": "hb-evidence-bar"},
+                h(
+                    "button",
+                    {"type": "button", "data-action": "rerun-evidence", "disabled": True},
+                    "Run every row on this device",
+                ),
+                h(
+                    "p",
+                    {"role": "status", "class": "hb-evidence-status"},
+                    "Shown: the values found when this edition was built.",
+                ),
+            ),
+            [_evidence_group(subject, group) for subject, group in _grouped(rows)],
+        ),
+    )
+
+
+def _grouped(rows: list[dict[str, Any]]) -> list[tuple[str, list[tuple[int, dict[str, Any]]]]]:
+    found: dict[str, list] = {}
+    for number, row in enumerate(rows):
+        found.setdefault(row["subject"], []).append((number, row))
+    return list(found.items())
+
+
+def _count_text(rows: list[dict[str, Any]]) -> str:
+    by_status: dict[str, int] = {}
+    for row in rows:
+        by_status[row["status"]] = by_status.get(row["status"], 0) + 1
+    split = ", ".join(f"{count} {status}" for status, count in sorted(by_status.items()))
+    odd = sum(1 for row in rows if row.get("disagrees"))
+    kept = f" {odd} disagree and are kept, each with the reason." if odd else ""
+    return f"{len(rows)} rows: {split}.{kept}"
+
+
+def _evidence_group(subject: str, rows: list[tuple[int, dict[str, Any]]]) -> Element:
+    return h(
+        "section",
+        None,
+        h("h3", {"id": f"evidence-{subject}"}, subject.replace("-", " ").capitalize()),
+        h(
+            "div",
+            {"class": "lc-scroll"},
+            h(
+                "table",
+                None,
+                h(
+                    "thead",
+                    None,
+                    h(
+                        "tr",
+                        None,
+                        [
+                            h("th", {"scope": "col"}, t)
+                            for t in (
+                                "What is computed",
+                                "From",
+                                "Printed",
+                                "Found",
+                                "Source and status",
+                            )
+                        ],
+                    ),
+                ),
+                h("tbody", None, [_evidence_row(number, row) for number, row in rows]),
+            ),
+        ),
+    )
+
+
+def _evidence_row(number: int, row: dict[str, Any]) -> Element:
+    found = evidence.rerun(number)
+    verdict = (
+        "agrees"
+        if found["agrees"]
+        else "disagrees, as stated"
+        if row.get("disagrees")
+        else "DISAGREES"
+    )
+    inputs = "; ".join(f"{name.replace('_', ' ')} {value}" for name, value in row["inputs"].items())
+    what = row.get("calculator") or row["function"].removeprefix("calc.")
+    if row.get("output"):
+        what += f", {row['output'].replace('_', ' ')}"
+    return h(
+        "tr",
+        {"data-row": number, "data-agrees": "yes" if found["agrees"] else "no"},
+        h("td", None, h("code", None, what)),
+        h("td", {"class": "hb-inputs"}, inputs),
+        h("td", None, row["printed"]),
+        h(
+            "td",
+            None,
+            h("output", {"name": f"row-{number}"}, found["found"]),
+            " ",
+            h("span", {"class": "hb-verdict"}, verdict),
+        ),
+        h(
+            "td",
+            None,
+            row["source"],
+            " ",
+            h("span", {"class": "status"}, row["status"]),
+            h("br") if row.get("why") else None,
+            row.get("why"),
+            h("br") if row.get("disagrees") else None,
+            row.get("disagrees"),
+        ),
+    )
+
+
+@functools.cache
+def example_summary(id: str) -> str:
+    return answers.summary(bridge.run(id, {}, _SYSTEM))

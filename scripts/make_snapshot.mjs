@@ -8,6 +8,7 @@
  * Prints one line of JSON: {"raw": bytes, "python": version, "seconds": ...}.
  */
 
+import nodeCrypto from "node:crypto";
 import { writeFileSync, readFileSync } from "node:fs";
 import { pathToFileURL } from "node:url";
 import { gzipSync } from "node:zlib";
@@ -61,6 +62,8 @@ function holdStill() {
   Object.defineProperty(globalThis, "crypto", {
     value: { getRandomValues: fill, randomUUID: () => "00000000-0000-4000-8000-000000000000" },
   });
+  // In Node the engine takes its chance from here.
+  nodeCrypto.randomFillSync = fill;
 }
 
 /** Cuts the zeros at the end, down to a multiple of 16: a shorter image restores as well. */

@@ -1,0 +1,36 @@
+// @ts-check
+/**
+ * The entry: what every page of the handbook does beyond being read.
+ *
+ * The theme replaces the content of the page on the way from one to the next and keeps this module,
+ * so nothing here belongs to a single page.
+ */
+import { visitEngine } from "./engine.mjs";
+import { LiveCalculator } from "./live-calculator.mjs";
+import { keepOffline, OfflineState } from "./offline.mjs";
+
+const SHOW_ALL = "data-opened-for-print";
+
+visitEngine().addEventListener("ready", (event) => {
+  const { how, boots } = /** @type {CustomEvent} */ (event).detail;
+  document.documentElement.dataset.engine = how;
+  document.documentElement.dataset.boots = String(boots);
+});
+
+// Paper cannot be tapped, so what is folded is opened for it.
+addEventListener("beforeprint", () => {
+  for (const folded of document.querySelectorAll("article details:not([open])")) {
+    folded.setAttribute(SHOW_ALL, "");
+    folded.setAttribute("open", "");
+  }
+});
+addEventListener("afterprint", () => {
+  for (const opened of document.querySelectorAll(`details[${SHOW_ALL}]`)) {
+    opened.removeAttribute(SHOW_ALL);
+    opened.removeAttribute("open");
+  }
+});
+
+customElements.define("live-calculator", LiveCalculator);
+customElements.define("offline-state", OfflineState);
+keepOffline();

@@ -1,0 +1,536 @@
+// @ts-check
+/**
+ * The element that makes a calculator on a page live.
+ *
+ * The page already shows the worked example. The element reads the form it finds, asks the engine,
+ * and puts the answer into the parts it finds; without it, or if it fails, the example stays.
+ */
+import { EngineError, visitEngine } from "./engine.mjs";
+import {
+  addRow,
+  controlValues,
+  fillInputs,
+  inputTexts,
+  readInputs,
+  renumberRows,
+  rowsOf,
+  setControlValues,
+  setRowCount,
+  setSystem,
+  showApplicable,
+  systemOf,
+} from "./form.mjs";
+import { readHash, writeHash } from "./hash.mjs";
+import { morph } from "./morph.mjs";
+import { Store } from "./store.mjs";
+
+/** @typedef {{field: string, message: string, kind?: string}} FieldError */
+
+// A half-typed number is not an error yet; the sentence waits until the hand rests.
+const ERROR_PAUSE = 450;
+const STALE_PAUSE = 300;
+const SAVE_PAUSE = 300;
+const LINK_PAUSE = 500;
+
+const SAY = {
+  static: "This is the worked example. Change a number to calculate your own.",
+  starting: "Starting the calculator…",
+  slowly: "Starting the calculator. On this device it takes a few seconds…",
+  ready: "Live: the result follows your numbers.",
+};
+
+export class LiveCalculator extends HTMLElement {
+  /** @type {AbortController | null} */ #listening = null;
+  /** @type {IntersectionObserver | null} */ #sight = null;
+  /** @type {Map<string, ReturnType<typeof setTimeout>>} */ #pauses = new Map();
+  /** @type {number | null} */ #idle = null;
+  /** @type {Record<string, number>} rows of each table in the example */ #exampleRows = {};
+  /** @type {Record<string, string>} */ #example = {};
+  #store = new Store();
+  #engine = visitEngine();
+  #revision = 0;
+  #prepared = false;
+  // The example still stands in units that the reader does not use.
+  #otherUnits = false;
+
+  connectedCallback() {
+    const form = this.form;
+    if (!form) return;
+    this.#listening = new AbortController();
+    const { signal } = this.#listening;
+    form.addEventListener("input", this.#onInput, { signal });
+    form.addEventListener("change", this.#onChange, { signal });
+    form.addEventListener("submit", this.#onSubmit, { signal });
+    form.addEventListener("focusin", this.#onTouch, { signal });
+    form.addEventListener("pointerdown", this.#onTouch, { signal, passive: true });
+    this.addEventListener("click", this.#onClick, { signal });
+    addEventListener("hashchange", this.#onHashChange, { signal });
+    this.#engine.addEventListener("progress", this.#onProgress, { signal });
+    if (!this.#prepared) this.#prepare(form);
+    this.#takeUp(form);
+    this.#startWhenSeen();
+  }
+
+  disconnectedCallback() {
+    this.#listening?.abort();
+    this.#listening = null;
+    this.#sight?.disconnect();
+    this.#sight = null;
+    if (this.#idle !== null) {
+      if ("cancelIdleCallback" in globalThis) cancelIdleCallback(this.#idle);
+      else clearTimeout(this.#idle);
+      this.#idle = null;
+    }
+    // What was typed is kept at once; the address belongs to the next page already.
+    if (this.#pauses.has("save")) this.#save();
+    for (const clock of this.#pauses.values()) clearTimeout(clock);
+    this.#pauses.clear();
+    this.#revision += 1;
+  }
+
+  /** @returns {HTMLFormElement | null} */
+  get form() {
+    return this.querySelector("form");
+  }
+
+  get calculator() {
+    return this.dataset.calculator ?? "";
+  }
+
+  /** Remember the example as the page brought it. @param {HTMLFormElement} form */
+  #prepare(form) {
+    for (const table of form.querySelectorAll('[data-type="table"]')) {
+      this.#exampleRows[/** @type {HTMLElement} */ (table).dataset.field ?? ""] =
+        rowsOf(table).length;
+      renumberRows(table);
+    }
+    this.#example = controlValues(form);
+    this.#prepared = true;
+  }
+
+  /** Take numbers from the link, else what was typed here before. @param {HTMLFormElement} form */
+  #takeUp(form) {
+    const link = readHash(location.hash);
+    if (link && link.calculator === this.calculator) {
+      this.#takeLink(form, link);
+      if (arrivedByLink()) requestAnimationFrame(() => this.scrollIntoView({ block: "start" }));
+      return;
+    }
+    const kept = this.#store.read(this.calculator);
+    if (kept) {
+      setSystem(form, kept.system);
+      setControlValues(form, kept.values);
+    }
+    showApplicable(form);
+    const preferred = this.#store.preferredSystem();
+    if (kept) {
+      this.#changed();
+    } else if (preferred && preferred !== systemOf(form)) {
+      setSystem(form, preferred);
+      this.#otherUnits = true;
+    }
+  }
+
+  /**
+   * @param {HTMLFormElement} form
+   * @param {import("./hash.mjs").Link} link
+   */
+  #takeLink(form, link) {
+    if (link.system) setSystem(form, link.system);
+    const whole = fillInputs(form, link.inputs);
+    showApplicable(form);
+    this.#changed();
+    // The engine knows more spellings of a unit than the form offers.
+    if (!whole) void this.#convert(link.inputs);
+  }
+
+  #startWhenSeen() {
+    if (this.#engine.state === "ready") {
+      void this.#start();
+      return;
+    }
+    this.#sight = new IntersectionObserver((entries) => {
+      if (!entries.some((entry) => entry.isIntersecting)) return;
+      this.#sight?.disconnect();
+      this.#sight = null;
+      const start = () => {
+        this.#idle = null;
+        void this.#start();
+      };
+      this.#idle =
+        "requestIdleCallback" in globalThis
+          ? requestIdleCallback(start, { timeout: 2000 })
+          : /** @type {any} */ (setTimeout(start, 200));
+    });
+    this.#sight.observe(this);
+  }
+
+  /** Start the engine if need be, and put the first answer on the page. */
+  async #start() {
+    if (this.dataset.state === "starting" || this.dataset.state === "ready") return;
+    this.dataset.state = "starting";
+    this.#say(SAY.starting);
+    try {
+      await this.#engine.start();
+    } catch (error) {
+      this.#fail(error);
+      return;
+    }
+    const form = this.form;
+    if (!this.isConnected || !form) return;
+    if (this.#otherUnits) await this.#convert(readInputs(form), { keep: false });
+    else await this.#run();
+  }
+
+  #onTouch = () => {
+    if (this.dataset.state === "static") void this.#start();
+  };
+
+  #onSubmit = (/** @type {Event} */ event) => {
+    event.preventDefault();
+    this.#changed();
+  };
+
+  #onInput = (/** @type {Event} */ event) => {
+    if (!this.form || isSystemSwitch(event.target)) return;
+    showApplicable(this.form);
+    this.#changed();
+  };
+
+  #onChange = (/** @type {Event} */ event) => {
+    if (!this.form || !isSystemSwitch(event.target)) return;
+    this.#store.preferSystem(systemOf(this.form));
+    void this.#convert(readInputs(this.form));
+  };
+
+  #onHashChange = () => {
+    const link = readHash(location.hash);
+    if (!this.form || !link || link.calculator !== this.calculator) return;
+    this.#takeLink(this.form, link);
+    this.scrollIntoView({ block: "start" });
+  };
+
+  #onClick = (/** @type {Event} */ event) => {
+    const button = event.target instanceof Element ? event.target.closest("[data-action]") : null;
+    if (!(button instanceof HTMLElement) || !this.form) return;
+    const actions = /** @type {Record<string, () => void>} */ ({
+      "add-row": () => this.#addRow(button),
+      "remove-row": () => this.#removeRow(button),
+      "copy-link": () => void this.#copyLink(),
+      "go-error": () => this.#goToError(),
+      reset: () => this.#reset(),
+      retry: () => void this.#start(),
+    });
+    actions[button.dataset.action ?? ""]?.();
+  };
+
+  #onProgress = (/** @type {Event} */ event) => {
+    if (this.dataset.state !== "starting") return;
+    const { stage } = /** @type {CustomEvent} */ (event).detail ?? {};
+    // Only the slow way lasts long enough for a reader to wonder.
+    if (stage === "fallback" || stage === "starting") this.#say(SAY.slowly);
+  };
+
+  /** @param {HTMLElement} button */
+  #addRow(button) {
+    const table = button.closest("[data-type=table]");
+    const row = table && addRow(table);
+    if (!row) return;
+    const first = row.querySelector("input, select");
+    if (first instanceof HTMLElement) first.focus();
+    this.#changed();
+  }
+
+  /** @param {HTMLElement} button */
+  #removeRow(button) {
+    const table = button.closest("[data-type=table]");
+    const row = button.closest("[data-row]");
+    if (!table || !row || rowsOf(table).length < 2) return;
+    const neighbour = row.nextElementSibling ?? row.previousElementSibling;
+    row.remove();
+    renumberRows(table);
+    const next = neighbour?.querySelector("input, select");
+    if (next instanceof HTMLElement) next.focus();
+    this.#changed();
+  }
+
+  #goToError() {
+    const first = this.form?.querySelector("[aria-invalid=true]");
+    if (first instanceof HTMLElement) first.focus();
+  }
+
+  #reset() {
+    const form = this.form;
+    if (!form) return;
+    const system = systemOf(form);
+    for (const table of form.querySelectorAll("[data-type=table]")) {
+      setRowCount(table, this.#exampleRows[/** @type {HTMLElement} */ (table).dataset.field ?? ""]);
+    }
+    form.reset();
+    setControlValues(form, this.#example);
+    showApplicable(form);
+    const link = readHash(location.hash);
+    if (link?.calculator === this.calculator) {
+      history.replaceState(history.state, "", location.pathname + location.search);
+    }
+    if (system === systemOf(form)) {
+      this.#changed({ keep: false });
+    } else {
+      setSystem(form, system);
+      void this.#convert(readInputs(form), { keep: false });
+    }
+    this.#store.forget(this.calculator);
+  }
+
+  async #copyLink() {
+    const address = location.origin + location.pathname + this.#fragment();
+    const copied = await copyText(address);
+    this.#say(
+      copied
+        ? "The link is copied. It holds these numbers and nothing else."
+        : `Copying is not allowed here. The link is: ${address}`,
+    );
+  }
+
+  #fragment() {
+    const form = /** @type {HTMLFormElement} */ (this.form);
+    return writeHash({
+      calculator: this.calculator,
+      system: systemOf(form),
+      inputs: inputTexts(readInputs(form)),
+    });
+  }
+
+  /** Something in the form is different now. @param {{keep?: boolean}} [options] */
+  #changed({ keep = true } = {}) {
+    this.#revision += 1;
+    this.#cancel("errors");
+    this.#after("stale", STALE_PAUSE, () => this.#markStale(true));
+    if (keep) {
+      this.#after("save", SAVE_PAUSE, () => this.#save());
+      this.#after("link", LINK_PAUSE, () => {
+        const address = location.pathname + location.search + this.#fragment();
+        history.replaceState(history.state, "", address);
+      });
+    } else {
+      this.#cancel("save");
+      this.#cancel("link");
+    }
+    if (this.dataset.state === "ready") void this.#run();
+    else void this.#start();
+  }
+
+  #save() {
+    const form = this.form;
+    if (!form) return;
+    this.#store.write(this.calculator, { system: systemOf(form), values: controlValues(form) });
+  }
+
+  /**
+   * Ask for the entries in the chosen system's units, and put them into the form.
+   *
+   * @param {import("./form.mjs").Inputs} inputs
+   * @param {{keep?: boolean}} [options] whether the outcome counts as typed
+   */
+  async #convert(inputs, { keep = true } = {}) {
+    const form = this.form;
+    if (!form) return;
+    this.#otherUnits = false;
+    this.#revision += 1;
+    const revision = this.#revision;
+    if (this.dataset.state !== "ready") {
+      this.dataset.state = "starting";
+      this.#say(SAY.starting);
+    }
+    try {
+      const answer = await this.#engine.ask(
+        { op: "convert", calculator: this.calculator, system: systemOf(form), inputs },
+        { key: `convert ${this.calculator}` },
+      );
+      if (answer === null || !this.isConnected) return;
+      if (revision !== this.#revision) {
+        // Something was typed meanwhile; converting again is harmless, losing it is not.
+        void this.#convert(readInputs(form), { keep });
+        return;
+      }
+      if (answer.inputs) fillInputs(form, answer.inputs);
+      if (this.dataset.state === "starting") this.dataset.state = "ready";
+      showApplicable(form);
+      this.#changed({ keep });
+    } catch (error) {
+      this.#fail(error);
+    }
+  }
+
+  async #run() {
+    const form = this.form;
+    if (!form) return;
+    const revision = this.#revision;
+    const request = {
+      op: "run",
+      calculator: this.calculator,
+      system: systemOf(form),
+      inputs: readInputs(form),
+    };
+    try {
+      const answer = await this.#engine.ask(request, { key: `run ${this.calculator}` });
+      if (answer === null || revision !== this.#revision || !this.isConnected) return;
+      this.dataset.state = "ready";
+      if (answer.errors) this.#refuse(answer.errors);
+      else this.#show(answer, request.system);
+    } catch (error) {
+      if (revision === this.#revision) this.#fail(error);
+    }
+  }
+
+  /** @param {{html: Record<string, string>}} answer @param {string} system */
+  #show(answer, system) {
+    this.#cancel("stale");
+    this.#cancel("errors");
+    this.#clearErrors();
+    for (const [name, html] of Object.entries(answer.html)) {
+      const part = this.querySelector(`[data-part="${CSS.escape(name)}"]`);
+      if (part) morph(part, html);
+    }
+    this.dataset.system = system;
+    this.#markStale(false);
+    this.#say(SAY.ready);
+  }
+
+  /** @param {FieldError[]} errors */
+  #refuse(errors) {
+    this.#cancel("stale");
+    this.#markStale(true);
+    this.#after("errors", ERROR_PAUSE, () => this.#showErrors(errors));
+  }
+
+  /** @param {FieldError[]} errors */
+  #showErrors(errors) {
+    this.#clearErrors();
+    /** @type {string[]} */
+    const general = [];
+    let marked = 0;
+    for (const { field, message } of errors) {
+      if (this.#markField(field, message)) marked += 1;
+      else general.push(message);
+    }
+    const sentence = general.join(" ");
+    if (marked === 0) {
+      this.#say(sentence);
+      return;
+    }
+    const count = marked === 1 ? "One entry needs" : `${marked} entries need`;
+    this.#say(`${sentence} ${count} another look.`.trim(), {
+      action: "go-error",
+      label: marked === 1 ? "Go to it" : "Go to the first",
+    });
+  }
+
+  /** @param {string} field @param {string} message @returns {boolean} */
+  #markField(field, message) {
+    if (!field) return false;
+    const id = `${this.calculator}-${field.replaceAll(".", "-")}-error`;
+    const place =
+      this.querySelector(`#${CSS.escape(id)}`) ??
+      this.querySelector(`[data-field="${CSS.escape(field)}"] > .lc-error`);
+    if (!(place instanceof HTMLElement) || place.closest("[hidden]:not(.lc-error)")) return false;
+    place.textContent = place.hidden ? message : `${place.textContent} ${message}`;
+    place.hidden = false;
+    const owner = place.closest("[data-cell], [data-field]");
+    owner?.setAttribute("data-invalid", "");
+    owner?.querySelector("input, select")?.setAttribute("aria-invalid", "true");
+    return true;
+  }
+
+  #clearErrors() {
+    for (const place of this.querySelectorAll(".lc-error:not([hidden])")) {
+      if (place instanceof HTMLElement) place.hidden = true;
+      place.textContent = "";
+    }
+    for (const control of this.querySelectorAll("[aria-invalid]")) {
+      control.removeAttribute("aria-invalid");
+    }
+    for (const owner of this.querySelectorAll("[data-invalid]")) {
+      owner.removeAttribute("data-invalid");
+    }
+  }
+
+  /** @param {unknown} error */
+  #fail(error) {
+    if (!this.isConnected) return;
+    this.dataset.state = "failed";
+    if (this.#pauses.has("stale")) {
+      this.#cancel("stale");
+      this.#markStale(true);
+    }
+    const reason = error instanceof EngineError ? error.message : `Something broke: ${error}`;
+    this.#say(reason, { action: "retry", label: "Try again" });
+  }
+
+  /** @param {boolean} stale */
+  #markStale(stale) {
+    this.toggleAttribute("data-stale", stale);
+    const note = this.querySelector(".lc-stale");
+    if (note instanceof HTMLElement) note.hidden = !stale;
+  }
+
+  /**
+   * @param {string} text
+   * @param {{action: string, label: string}} [offer] a button after the sentence
+   */
+  #say(text, offer) {
+    const place = this.querySelector(".lc-status");
+    if (!place || (place.textContent === text && !offer)) return;
+    place.textContent = offer ? `${text} ` : text;
+    if (!offer) return;
+    const button = document.createElement("button");
+    button.type = "button";
+    button.dataset.action = offer.action;
+    button.textContent = offer.label;
+    place.append(button);
+  }
+
+  /**
+   * @param {string} name an earlier pause of the same name ends unheard
+   * @param {number} milliseconds
+   * @param {() => void} act
+   */
+  #after(name, milliseconds, act) {
+    this.#cancel(name);
+    this.#pauses.set(
+      name,
+      setTimeout(() => {
+        this.#pauses.delete(name);
+        act();
+      }, milliseconds),
+    );
+  }
+
+  /** @param {string} name */
+  #cancel(name) {
+    clearTimeout(this.#pauses.get(name));
+    this.#pauses.delete(name);
+  }
+}
+
+/** @param {EventTarget | null} target */
+function isSystemSwitch(target) {
+  return target instanceof HTMLInputElement && target.name === "system";
+}
+
+/** Whether the page was opened by a link, and not reloaded or gone back to. */
+function arrivedByLink() {
+  const [entry] = performance.getEntriesByType("navigation");
+  const type = /** @type {PerformanceNavigationTiming | undefined} */ (entry)?.type;
+  return type !== "reload" && type !== "back_forward" && history.state?.y === undefined;
+}
+
+/** @param {string} text @returns {Promise<boolean>} */
+async function copyText(text) {
+  try {
+    await navigator.clipboard.writeText(text);
+    return true;
+  } catch {
+    return false;
+  }
+}

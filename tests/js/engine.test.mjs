@@ -1,0 +1,202 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { setTimeout as pause } from "node:timers/promises";
+
+import { Engine, EngineError, plainStartWanted } from "../../docs/assets/js/engine.mjs";
+
+/** A worker that answers when the test says so. */
+class Puppet {
+  constructor() {
+    this.heard = [];
+    this.ended = false;
+    this.onmessage = null;
+    this.onerror = null;
+  }
+  postMessage(message) {
+    this.heard.push(message);
+  }
+  terminate() {
+    this.ended = true;
+  }
+  say(data) {
+    this.onmessage?.({ data });
+  }
+  ready() {
+    this.say({ type: "ready", how: "snapshot" });
+  }
+  answer(value) {
+    this.say({ type: "answer", text: JSON.stringify(value) });
+  }
+  get asked() {
+    return this.heard.filter(({ type }) => type === "ask").map(({ text }) => JSON.parse(text));
+  }
+}
+
+function stage(options) {
+  const puppets = [];
+  const engine = new Engine(() => {
+    puppets.push(new Puppet());
+    return puppets.at(-1);
+  }, options);
+  return { engine, puppets };
+}
+
+test("one worker serves all who start", async () => {
+  const { engine, puppets } = stage();
+  const both = Promise.all([engine.start(), engine.start()]);
+  assert.equal(engine.state, "starting");
+  puppets[0].ready();
+  assert.deepEqual(await both, [
+    { how: "snapshot", boots: 1 },
+    { how: "snapshot", boots: 1 },
+  ]);
+  assert.equal(puppets.length, 1);
+  assert.equal(engine.state, "ready");
+  assert.deepEqual(puppets[0].heard, [{ type: "boot", snapshot: true }]);
+});
+
+test("the plain start is passed on", async () => {
+  const { engine, puppets } = stage({ snapshot: false });
+  const start = engine.start();
+  puppets[0].ready();
+  await start;
+  assert.deepEqual(puppets[0].heard, [{ type: "boot", snapshot: false }]);
+});
+
+test("a question before the start waits for it", async () => {
+  const { engine, puppets } = stage();
+  const answer = engine.ask({ n: 1 });
+  assert.deepEqual(puppets[0].asked, []);
+  puppets[0].ready();
+  assert.deepEqual(puppets[0].asked, [{ n: 1 }]);
+  puppets[0].answer({ found: 1 });
+  assert.deepEqual(await answer, { found: 1 });
+});
+
+test("one question at a time, and the latest of a key wins", async () => {
+  const { engine, puppets } = stage();
+  const first = engine.ask({ n: 1 }, { key: "a" });
+  puppets[0].ready();
+  const second = engine.ask({ n: 2 }, { key: "a" });
+  const third = engine.ask({ n: 3 }, { key: "a" });
+  const other = engine.ask({ n: 4 }, { key: "b" });
+  assert.equal(await second, null);
+  assert.deepEqual(puppets[0].asked, [{ n: 1 }]);
+  puppets[0].answer("one");
+  assert.equal(await first, null, "an answer that newer numbers overtook is not shown");
+  puppets[0].answer("three");
+  puppets[0].answer("four");
+  assert.equal(await third, "three");
+  assert.equal(await other, "four");
+  assert.deepEqual(puppets[0].asked, [{ n: 1 }, { n: 3 }, { n: 4 }]);
+});
+
+test("a calculation that takes too long is stopped, and the next one is answered", async () => {
+  const { engine, puppets } = stage({ runLimit: 20 });
+  const slow = engine.ask({ n: 1 });
+  puppets[0].ready();
+  const waiting = engine.ask({ n: 2 });
+  await assert.rejects(slow, (error) => {
+    assert.ok(error instanceof EngineError);
+    assert.match(error.message, /longer than 0.02 seconds and was stopped/);
+    return true;
+  });
+  assert.equal(puppets[0].ended, true);
+  assert.equal(puppets.length, 2);
+  puppets[1].ready();
+  puppets[1].answer("two");
+  assert.equal(await waiting, "two");
+});
+
+test("a worker that was ended is heard no more", async () => {
+  const { engine, puppets } = stage({ runLimit: 10 });
+  const slow = engine.ask({ n: 1 });
+  puppets[0].ready();
+  await assert.rejects(slow);
+  const next = engine.ask({ n: 2 });
+  puppets[1].ready();
+  puppets[0].answer("late");
+  puppets[1].answer("right");
+  assert.equal(await next, "right");
+});
+
+test("an engine that throws is replaced", async () => {
+  const { engine, puppets } = stage();
+  const bad = engine.ask({ n: 1 });
+  puppets[0].ready();
+  puppets[0].say({ type: "answer", message: "memory access out of bounds" });
+  await assert.rejects(bad, /broke off: memory access/);
+  assert.equal(puppets[0].ended, true);
+  assert.equal(engine.state, "idle");
+  const next = engine.ask({ n: 2 });
+  puppets[1].ready();
+  puppets[1].answer(2);
+  assert.equal(await next, 2);
+});
+
+test("a failed start is told to all, and can be tried again", async () => {
+  const { engine, puppets } = stage();
+  const start = engine.start();
+  const question = engine.ask({ n: 1 });
+  puppets[0].say({ type: "failed", message: "no file" });
+  await assert.rejects(start, /could not start: no file/);
+  await assert.rejects(question, /could not start: no file/);
+  assert.equal(engine.state, "idle");
+  const again = engine.start();
+  puppets[1].ready();
+  assert.deepEqual(await again, { how: "snapshot", boots: 2 });
+});
+
+test("a start that hangs ends with a sentence", async () => {
+  const { engine, puppets } = stage({ startLimit: 15 });
+  await assert.rejects(engine.start(), /did not start in time/);
+  assert.equal(puppets[0].ended, true);
+});
+
+test("a browser without module workers is told so", async () => {
+  const engine = new Engine(() => {
+    throw new Error("no workers here");
+  });
+  await assert.rejects(engine.start(), /refused to start the calculator: no workers here/);
+});
+
+test("a worker whose script is missing fails the start", async () => {
+  const { engine, puppets } = stage();
+  const start = engine.start();
+  puppets[0].onerror({ message: "", preventDefault() {} });
+  await assert.rejects(start, /files could not be read/);
+});
+
+test("an answer that is not JSON is a failure of that question alone", async () => {
+  const { engine, puppets } = stage();
+  const bad = engine.ask({ n: 1 });
+  puppets[0].ready();
+  puppets[0].say({ type: "answer", text: "{" });
+  await assert.rejects(bad, /could not be read/);
+  const good = engine.ask({ n: 2 });
+  puppets[0].answer(2);
+  assert.equal(await good, 2);
+});
+
+test("the engine tells how and how often it started", async () => {
+  const { engine, puppets } = stage();
+  const heard = [];
+  engine.addEventListener("ready", (event) => heard.push(event.detail));
+  void engine.start();
+  puppets[0].ready();
+  await pause(0);
+  assert.deepEqual(heard, [{ how: "snapshot", boots: 1 }]);
+});
+
+test("the plain start can be asked for in the address or in storage", () => {
+  const empty = () => ({ getItem: () => null });
+  assert.equal(plainStartWanted("?engine=plain", empty), true);
+  assert.equal(plainStartWanted("", () => ({ getItem: () => "plain" })), true);
+  assert.equal(plainStartWanted("?engine=other", empty), false);
+  assert.equal(
+    plainStartWanted("", () => {
+      throw new Error("forbidden");
+    }),
+    false,
+  );
+});

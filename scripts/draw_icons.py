@@ -1,7 +1,7 @@
 """Draw the handbook's icon: a gauge dial, its needle at the cold fill, a wave of water below.
 
 Writes the SVG and the PNGs in docs/assets/icons from one set of shapes.
-Run it with the environment's Python after a change: `.handbook/venv/bin/python scripts/draw_icons.py`
+After a change run `.handbook/venv/bin/python scripts/draw_icons.py`.
 """
 
 import math
@@ -66,7 +66,8 @@ def svg(scale=1.16):
     ]
     for kind, colour, data in shapes(scale):
         if kind == "disc":
-            lines.append(f'<circle cx="{CENTRE:g}" cy="{CENTRE:g}" r="{data[0]:g}" fill="{colour}"/>')
+            x = f"{CENTRE:g}"
+            lines.append(f'<circle cx="{x}" cy="{x}" r="{data[0]:g}" fill="{colour}"/>')
         elif kind == "area":
             points = " ".join(f"{x:.1f},{y:.1f}" for x, y in data)
             lines.append(f'<polygon points="{points}" fill="{colour}"/>')
@@ -98,8 +99,11 @@ def png(size, scale, rounded):
             draw.polygon([(x * fine, y * fine) for x, y in data], fill=colour)
         else:
             start, end, width = data
-            draw.line([tuple(v * fine for v in start), tuple(v * fine for v in end)],
-                      fill=colour, width=round(width * fine))
+            draw.line(
+                [tuple(v * fine for v in start), tuple(v * fine for v in end)],
+                fill=colour,
+                width=round(width * fine),
+            )
             disc(*start, width / 2, colour)
             disc(*end, width / 2, colour)
     return image.resize((size, size), Image.Resampling.LANCZOS).quantize(64)

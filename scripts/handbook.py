@@ -17,10 +17,46 @@ def _parser():
         prog="handbook.py", description="Build, serve, test and measure The Cold Fill Handbook."
     )
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    serve = commands.add_parser("serve", help="build the site and serve it on this machine")
+    serve.add_argument("--port", type=int, default=8321, help="the port to serve on (8321)")
     commands.add_parser("build", help="build the site into site/")
+    test = commands.add_parser(
+        "test", help="run every check; further words go to pytest, such as -k NAME"
+    )
+    test.add_argument("--no-browsers", action="store_true", help="leave the browsers out")
+    test.add_argument(
+        "--browser",
+        action="append",
+        choices=("chromium", "firefox", "webkitgtk"),
+        help="run the browser tests in this one only; may be given again",
+    )
+    commands.add_parser("bench", help="measure the budgets and print them as ratios")
+    commands.add_parser("bake", help="make the tables of water and glycol again")
     commands.add_parser("setup", help="install everything the build and the tests need")
     commands.add_parser("lock", help="make requirements/*.txt and package-lock.json again")
     return parser
+
+
+def _run(options, rest):
+    from handbook_tools import benching, building, environment, serving, testing
+
+    match options.command:
+        case "serve":
+            serving.serve(options.port)
+        case "build":
+            building.build()
+        case "test":
+            browsers = () if options.no_browsers else options.browser or testing.BROWSERS
+            return testing.run_tests(browsers=browsers, words=rest)
+        case "bench":
+            benching.bench()
+        case "bake":
+            environment.bake()
+        case "setup":
+            environment.ready(dev=True)
+        case "lock":
+            environment.lock()
+    return 0
 
 
 def main(words=None):
@@ -32,26 +68,20 @@ def main(words=None):
             file=sys.stderr,
         )
         return 2
-    from handbook_tools import environment
     from handbook_tools.base import Problem
 
-    options, rest = _parser().parse_known_args(words)
+    parser = _parser()
+    options, rest = parser.parse_known_args(words)
+    if rest and options.command != "test":
+        parser.error(f"unrecognized arguments: {' '.join(rest)}")
     try:
-        if options.command == "build":
-            from handbook_tools import building
-
-            building.build()
-        elif options.command == "setup":
-            environment.ready(dev=True)
-        elif options.command == "lock":
-            environment.lock()
+        return _run(options, rest)
     except Problem as problem:
         print(f"\n{problem}", file=sys.stderr)
         return 1
     except KeyboardInterrupt:
         print("\nStopped.")
         return 130
-    return 0
 
 
 if __name__ == "__main__":

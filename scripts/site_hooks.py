@@ -31,8 +31,9 @@ def _fence(make, source, language, css_class, options, md, **kwargs):
             raise ValueError(f"this fence takes no options, but got {', '.join(options)}")
         return make(source.strip())
     except Exception as failure:
-        raise SuperFencesException(f"the {language} fence with {source.strip()!r}: "
-                                   f"{type(failure).__name__}: {failure}") from failure
+        raise SuperFencesException(
+            f"the {language} fence with {source.strip()!r}: {type(failure).__name__}: {failure}"
+        ) from failure
 
 
 def _empty(make, source):
@@ -99,19 +100,23 @@ def read_hazards(path):
     deferral = data.get("deferral", {})
     for key in ("text", "short"):
         if not deferral.get(key):
-            raise PluginError(f"docs/hazards.toml: [deferral] needs {key} = \"...\".")
+            raise PluginError(f'docs/hazards.toml: [deferral] needs {key} = "...".')
     hazards = data.get("hazard", {})
     for name, hazard in hazards.items():
         for key in ("title", "text"):
             if not hazard.get(key):
-                raise PluginError(f"docs/hazards.toml: [hazard.{name}] needs {key} = \"...\".")
+                raise PluginError(f'docs/hazards.toml: [hazard.{name}] needs {key} = "...".')
     return hazards, deferral
 
 
 def cautions(names, hazards):
     """Return the Markdown of the block that stands at the head of a procedure page."""
-    lines = ['<section class="hb-cautions" markdown>', "",
-             "## Before you start { #before-you-start }", ""]
+    lines = [
+        '<section class="hb-cautions" markdown>',
+        "",
+        "## Before you start { #before-you-start }",
+        "",
+    ]
     for name in names:
         hazard = hazards[name]
         text = " ".join(hazard["text"].split())
@@ -124,8 +129,19 @@ def deferral_block(text, *, full):
     """Return the Markdown of the block that stands at the foot of every page."""
     kind = "hb-deferral" if full else "hb-deferral hb-deferral-short"
     heading = ["## Who decides { #deferral }", ""] if full else []
-    return "\n".join(["", "", f'<aside class="{kind}" markdown>', "", *heading,
-                      " ".join(text.split()), "", "</aside>", ""])
+    return "\n".join(
+        [
+            "",
+            "",
+            f'<aside class="{kind}" markdown>',
+            "",
+            *heading,
+            " ".join(text.split()),
+            "",
+            "</aside>",
+            "",
+        ]
+    )
 
 
 def with_cautions(markdown, block):
@@ -134,7 +150,7 @@ def with_cautions(markdown, block):
     fence = re.search(r"^(```|~~~)", markdown, flags=re.M)
     if not match or (fence and fence.start() < match.start()):
         return f"{block}\n{markdown}"
-    return f"{markdown[:match.end()]}\n{block}\n{markdown[match.end():]}"
+    return f"{markdown[: match.end()]}\n{block}\n{markdown[match.end() :]}"
 
 
 def check_procedure(where, meta, hazards):

@@ -25,7 +25,10 @@ def warm_up():
             }
             for op in ("run", "convert"):
                 request = {
-                    "op": op, "calculator": entry["id"], "system": system, "inputs": inputs,
+                    "op": op,
+                    "calculator": entry["id"],
+                    "system": system,
+                    "inputs": inputs,
                 }
                 answer = json.loads(view.respond(json.dumps(request)))
                 if "errors" in answer:

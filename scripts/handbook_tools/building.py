@@ -24,8 +24,7 @@ PYODIDE_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_s
 IMAGE = "snapshot.bin.gz"
 FONT = "@fontsource-variable/atkinson-hyperlegible-next"
 VENDORED = {
-    f"{FONT}/files/atkinson-hyperlegible-next-latin-wght-normal.woff2":
-        "assets/fonts/atkinson-hyperlegible-next-latin-wght-normal.woff2",
+    f"{FONT}/files/atkinson-hyperlegible-next-latin-wght-normal.woff2": "assets/fonts/atkinson-hyperlegible-next-latin-wght-normal.woff2",
     f"{FONT}/LICENSE": "assets/fonts/OFL.txt",
     "workbox-window/build/workbox-window.prod.mjs": "assets/vendor/workbox-window.mjs",
 }
@@ -65,8 +64,16 @@ def build(*, site=SITE, site_url=None, reuse_image=True):
 
 def _pages(staging, site_url):
     run(
-        [environment.python(), "-m", "mkdocs", "build", "--strict", "--quiet",
-         "--site-dir", staging],
+        [
+            environment.python(),
+            "-m",
+            "mkdocs",
+            "build",
+            "--strict",
+            "--quiet",
+            "--site-dir",
+            staging,
+        ],
         env={
             "HANDBOOK_SITE_URL": site_url,
             "SOURCE_DATE_EPOCH": _source_time(),
@@ -123,8 +130,11 @@ def _vendored(staging):
     for source, target in VENDORED.items():
         path = staging / target
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(_without_map(NODE_MODULES / source) if target.endswith(".mjs")
-                         else (NODE_MODULES / source).read_bytes())
+        path.write_bytes(
+            _without_map(NODE_MODULES / source)
+            if target.endswith(".mjs")
+            else (NODE_MODULES / source).read_bytes()
+        )
 
 
 def package_files():
@@ -140,7 +150,7 @@ def package_files():
             yield f"{package}.py", (place / f"{package}.py").read_bytes()
         found = list(importlib.metadata.distributions(name=package, path=[str(place)]))
         if len(found) != 1:
-            raise Problem(f"The package {package} is not installed. Remove .handbook and try again.")
+            raise Problem(f"{package} is not installed. Remove .handbook and run this again.")
         metadata = Path(str(found[0].locate_file("."))) / found[0]._path.name
         for name in ("METADATA", "licenses"):
             part = metadata / name
@@ -153,9 +163,12 @@ def package_files():
 def _evidence_rows():
     """Return the evidence as JSON: the browser has no folder of tests to read it from."""
     told = run(
-        [environment.python(), "-c",
-         "import json; from calc import evidence; "
-         "print(json.dumps(evidence.rows(), sort_keys=True))"],
+        [
+            environment.python(),
+            "-c",
+            "import json; from calc import evidence; "
+            "print(json.dumps(evidence.rows(), sort_keys=True))",
+        ],
         env={"PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "utf-8", "PYTHONDONTWRITEBYTECODE": "1"},
         quiet=True,
         what="Reading tests/evidence",
@@ -185,8 +198,13 @@ def _zip_packages(target):
 def make_image(engine, output):
     """Make the engine's memory image. Return what its maker says of it."""
     said = run(
-        [environment.node(), ROOT / "scripts" / "make_snapshot.mjs", engine,
-         ROOT / "scripts" / "warm_up.py", output],
+        [
+            environment.node(),
+            ROOT / "scripts" / "make_snapshot.mjs",
+            engine,
+            ROOT / "scripts" / "warm_up.py",
+            output,
+        ],
         # Node would otherwise take a seed of its own.
         env={"PYTHONHASHSEED": "0", "TZ": "UTC"},
         quiet=True,
@@ -200,7 +218,8 @@ def _image(engine, reuse):
     scripts = ROOT / "scripts"
     key = digest(
         *(engine / name for name in (*PYODIDE_FILES, "handbook.zip", "engine.json")),
-        scripts / "make_snapshot.mjs", scripts / "warm_up.py",
+        scripts / "make_snapshot.mjs",
+        scripts / "warm_up.py",
         ROOT / "docs" / "assets" / "js" / "engine-boot.mjs",
     )
     kept = HOME / "images" / key

@@ -1,11 +1,23 @@
 """Make and keep the tools: the Python environment, Node from its wheel, the npm packages."""
 
+import os
 import shutil
 import subprocess
 import sys
 
-from .base import HOME, NODE_MODULES, REQUIREMENTS, ROOT, VENV, Problem, digest, locked, run, step
-from .base import under_windows
+from .base import (
+    HOME,
+    NODE_MODULES,
+    REQUIREMENTS,
+    ROOT,
+    VENV,
+    Problem,
+    digest,
+    locked,
+    run,
+    step,
+    under_windows,
+)
 
 OLDEST, NEWEST = (3, 11), (3, 14)
 
@@ -92,9 +104,20 @@ def _install(name, what):
         return
     with step(what):
         run(
-            [python(), "-m", "pip", "install", "--quiet", "--no-input", "--require-hashes",
-             "--disable-pip-version-check", "--no-warn-script-location", "--only-binary=:all:",
-             "-r", lock],
+            [
+                python(),
+                "-m",
+                "pip",
+                "install",
+                "--quiet",
+                "--no-input",
+                "--require-hashes",
+                "--disable-pip-version-check",
+                "--no-warn-script-location",
+                "--only-binary=:all:",
+                "-r",
+                lock,
+            ],
             quiet=True,
             what=f"Installing requirements/{name}.txt",
         )
@@ -125,8 +148,6 @@ def _npm_packages():
 
 def node_environment():
     """Return the variables under which npm finds the Node it belongs to."""
-    import os
-
     return {"PATH": f"{node().parent}{os.pathsep}{os.environ.get('PATH', '')}"}
 
 
@@ -134,6 +155,13 @@ def run_npm(*words):
     """Run npm from the wheel, quietly."""
     command = [node(), npm_script(), "--no-audit", "--no-fund", *words]
     return run(command, env=node_environment(), quiet=True, what=f"npm {words[0]}")
+
+
+def bake():
+    """Make the tables of water and glycol again from the reference libraries."""
+    ready(dev=True, npm=False)
+    with step("Baking the fluid tables"):
+        run([python(), ROOT / "scripts" / "bake_fluids.py"], what="Baking the fluid tables")
 
 
 def lock():
@@ -144,12 +172,25 @@ def lock():
         if not tool.exists():
             run([sys.executable, "-m", "venv", tool], quiet=True)
         inside = tool / ("Scripts" if under_windows() else "bin")
-        run([inside / "python", "-m", "pip", "install", "-q", "-r", REQUIREMENTS / "lock.in"],
-            quiet=True)
+        run(
+            [inside / "python", "-m", "pip", "install", "-q", "-r", REQUIREMENTS / "lock.in"],
+            quiet=True,
+        )
         common = [
-            inside / "uv", "pip", "compile", "--universal", "--python-version", "3.11",
-            "--generate-hashes", "--no-emit-index-url", "--no-header", "--no-annotate", "--quiet",
-            "--system-certs", "--fork-strategy", "fewest",
+            inside / "uv",
+            "pip",
+            "compile",
+            "--universal",
+            "--python-version",
+            "3.11",
+            "--generate-hashes",
+            "--no-emit-index-url",
+            "--no-header",
+            "--no-annotate",
+            "--quiet",
+            "--system-certs",
+            "--fork-strategy",
+            "fewest",
         ]
         run([*common, "dev.in", "-o", "dev.txt"], cwd=REQUIREMENTS, quiet=True)
         run([*common, "site.in", "-c", "dev.txt", "-o", "site.txt"], cwd=REQUIREMENTS, quiet=True)

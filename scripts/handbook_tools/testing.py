@@ -1,0 +1,279 @@
+"""Run every check, part by part, and say at the end what ran, what failed and what was skipped."""
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+import time
+import zipfile
+from dataclasses import dataclass
+from pathlib import Path
+
+from . import building, environment
+from .base import HOME, ROOT, SITE, Problem
+
+BROWSERS = ("chromium", "firefox", "webkitgtk")
+DEBIAN_PACKAGES = {
+    "chromium": ("chromium", "chromium-driver"),
+    "firefox": ("firefox-esr",),
+    "webkitgtk": ("webkit2gtk-driver", "xvfb"),
+}
+WASM_PACKAGES = ("pytest", "pluggy", "iniconfig", "packaging", "pygments")
+
+
+@dataclass
+class Part:
+    """One part of the checks and how it went."""
+
+    name: str
+    passed: int = 0
+    failed: int = 0
+    skipped: int = 0
+    seconds: float = 0.0
+    note: str = ""
+
+    @property
+    def state(self):
+        return "FAILED" if self.failed else "skipped" if self.note and not self.passed else "passed"
+
+
+def _stream(command, env=None):
+    """Run a command, show its lines as they come, and return (exit code, all lines)."""
+    lines = []
+    with subprocess.Popen(
+        [str(word) for word in command],
+        cwd=ROOT,
+        env={**os.environ, "PYTHONUNBUFFERED": "1", **(env or {})},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        encoding="utf-8",
+        errors="replace",
+    ) as process:
+        for line in process.stdout:
+            print(line, end="", flush=True)
+            lines.append(line.rstrip("\n"))
+    return process.returncode, lines
+
+
+def pytest_counts(lines):
+    """Return (passed, failed, skipped) from pytest's closing line."""
+    for line in reversed(lines):
+        if re.search(r"\bin \d+(\.\d+)?s\b", line):
+            found = {
+                word: int(number)
+                for number, word in re.findall(
+                    r"(\d+) (passed|failed|errors?|skipped|xfailed|xpassed)", line
+                )
+            }
+            failed = found.get("failed", 0) + found.get("error", 0) + found.get("errors", 0)
+            # A strict expected failure is a check that did what it had to do.
+            return found.get("passed", 0) + found.get("xfailed", 0), failed, found.get("skipped", 0)
+    return 0, 0, 0
+
+
+def node_counts(lines):
+    """Return (passed, failed, skipped) from the closing lines of Node's test runner."""
+    found = dict(
+        re.findall(
+            r"^(?:#|ℹ) (pass|fail|cancelled|skipped|todo) (\d+)$", "\n".join(lines), flags=re.M
+        )
+    )
+    failed = int(found.get("fail", 0)) + int(found.get("cancelled", 0))
+    return int(found.get("pass", 0)), failed, int(found.get("skipped", 0))
+
+
+def _part(name, command, counts, *, env=None):
+    print(f"\n=== {name}", flush=True)
+    begun = time.perf_counter()
+    code, lines = _stream(command, env)
+    passed, failed, skipped = counts(lines)
+    part = Part(name, passed, failed, skipped, time.perf_counter() - begun)
+    if code and not failed:
+        part.failed, part.note = 1, f"ended with code {code}"
+    elif not code and not passed:
+        # A runner that found nothing to run must not look like a success.
+        part.failed, part.note = 1, "ran no test"
+    return part
+
+
+def _pytest(*words):
+    return [environment.python(), "-m", "pytest", *words]
+
+
+def _ruff():
+    print("\n=== style", flush=True)
+    begun = time.perf_counter()
+    folders = [name for name in ("calc", "view", "scripts", "tests") if (ROOT / name).exists()]
+    code, _ = _stream([environment.python(), "-m", "ruff", "check", *folders])
+    seconds = time.perf_counter() - begun
+    return Part("style (ruff)", int(not code), int(bool(code)), 0, seconds)
+
+
+def _build():
+    print("\n=== build", flush=True)
+    begun = time.perf_counter()
+    try:
+        building.build()
+    except Problem as problem:
+        print(problem)
+        return Part("build", 0, 1, 0, time.perf_counter() - begun, "the site was not built")
+    return Part("build", 1, 0, 0, time.perf_counter() - begun)
+
+
+def wasm_archive():
+    """Pack pytest and the tests for the browser's Python. Return the archive."""
+    target = HOME / "wasm-tests.zip"
+    place = environment.site_packages()
+    with zipfile.ZipFile(target, "w") as archive:
+        for name in (*WASM_PACKAGES, "_pytest"):
+            for path in sorted((place / name).rglob("*.py")):
+                archive.write(path, f"packages/{path.relative_to(place).as_posix()}")
+        for name in WASM_PACKAGES:
+            for path in place.glob(f"{name}-*.dist-info/METADATA"):
+                archive.write(path, f"packages/{path.relative_to(place).as_posix()}")
+        for path in sorted((ROOT / "tests").rglob("*")):
+            inner = path.relative_to(ROOT)
+            if path.is_file() and not {"browser", "js", "__pycache__"} & set(inner.parts):
+                archive.write(path, f"work/{inner.as_posix()}")
+        archive.write(ROOT / "pyproject.toml", "work/pyproject.toml")
+    return target
+
+
+def _wasm(words):
+    command = [
+        environment.node(),
+        ROOT / "scripts" / "wasm_tests.mjs",
+        SITE / "assets" / "engine",
+        wasm_archive(),
+        "tests",
+        "-m",
+        "not native and not site and not browser",
+        "-q",
+        *words,
+    ]
+    return _part("tests in the browser's Python", command, pytest_counts)
+
+
+def _javascript():
+    files = sorted(str(path.relative_to(ROOT)) for path in (ROOT / "tests" / "js").glob("*.mjs"))
+    if not files:
+        return Part("JavaScript", 0, 1, 0, 0.0, "tests/js has no test")
+    command = [environment.node(), "--test", "--test-reporter=spec", *files]
+    return _part("JavaScript", command, node_counts)
+
+
+def found_browser(name):
+    """Return what is missing of a browser and its driver; an empty list when it can be driven."""
+    programs = {
+        "chromium": ("chromium", "chromedriver"),
+        "firefox": ("firefox-esr",),
+        "webkitgtk": ("WebKitWebDriver", "Xvfb"),
+    }[name]
+    missing = [program for program in programs if not shutil.which(program)]
+    if name == "webkitgtk" and not any(Path("/usr/lib").glob("*/webkit2gtk-4.*/MiniBrowser")):
+        missing.append("MiniBrowser")
+    return missing
+
+
+def _is_debian_root():
+    return hasattr(os, "geteuid") and os.geteuid() == 0 and bool(shutil.which("apt-get"))
+
+
+def _install_browser(name):
+    """Try to install a missing browser from Debian. Return whether it is there afterwards."""
+    packages = DEBIAN_PACKAGES[name]
+    print(f"Installing {' '.join(packages)} ...", flush=True)
+    env = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+    for command in (
+        ["apt-get", "update", "-qq"],
+        ["apt-get", "install", "-y", "-qq", "--no-install-recommends", *packages],
+    ):
+        done = subprocess.run(command, env=env, capture_output=True, text=True)
+        if done.returncode:
+            print(done.stdout[-2000:], done.stderr[-2000:])
+            return False
+    return not found_browser(name)
+
+
+def required():
+    """Return whether a missing browser is a failure here."""
+    return os.environ.get("CI") == "true" or os.environ.get("HANDBOOK_REQUIRE_BROWSERS") == "1"
+
+
+def _browser(name, words):
+    title = f"browser: {name}"
+    missing = found_browser(name)
+    if missing and not (_is_debian_root() and _install_browser(name)):
+        command = f"apt-get install {' '.join(DEBIAN_PACKAGES[name])}"
+        print(
+            f"\n=== {title}\n\n!!! {name} IS NOT TESTED: {', '.join(missing)} not found.\n"
+            f"!!! On Debian install it with: {command}\n",
+            flush=True,
+        )
+        note = f"not here; install it with: {command}"
+        return Part(title, 0, int(required()), int(not required()), 0.0, note)
+    return _part(
+        title,
+        _pytest("tests/browser", "-q", *words),
+        pytest_counts,
+        env={"HANDBOOK_BROWSER": name},
+    )
+
+
+def run_tests(*, browsers=BROWSERS, words=()):
+    """Run the parts in order. Return the exit code."""
+    environment.ready(dev=True)
+    begun = time.perf_counter()
+    folders = [name for name in ("calc", "view") if (ROOT / name).exists()]
+    parts = [_ruff()]
+    parts.append(
+        _part(
+            "tests and doctests",
+            _pytest(
+                "tests",
+                *folders,
+                "--doctest-modules",
+                "--ignore=tests/browser",
+                "-m",
+                "not site and not browser",
+                "-q",
+                *words,
+            ),
+            pytest_counts,
+        )
+    )
+    parts.append(_javascript())
+    parts.append(_build())
+    if not parts[-1].failed:
+        parts.append(_wasm(words))
+        parts.append(
+            _part(
+                "the built site",
+                _pytest("tests", "--ignore=tests/browser", "-m", "site", "-q", *words),
+                pytest_counts,
+            )
+        )
+        parts += [_browser(name, words) for name in browsers]
+        left_out = [name for name in BROWSERS if name not in browsers]
+        parts += [
+            Part(f"browser: {name}", 0, 0, 1, 0.0, "left out on request") for name in left_out
+        ]
+    summary(parts, time.perf_counter() - begun)
+    return int(any(part.failed for part in parts))
+
+
+def summary(parts, seconds):
+    """Print a table of the parts and one closing line that counts everything."""
+    width = max(len(part.name) for part in parts)
+    print(f"\n{'':{width}}  {'':7} passed failed skipped      s")
+    for part in parts:
+        print(
+            f"{part.name:{width}}  {part.state:7} {part.passed:6} {part.failed:6} "
+            f"{part.skipped:7} {part.seconds:6.1f}{f'  {part.note}' if part.note else ''}"
+        )
+    print(f"\nin {seconds:.0f} s")
+    total = [sum(getattr(part, kind) for part in parts) for kind in ("passed", "failed", "skipped")]
+    print(f"{total[0]} passed, {total[1]} failed, {total[2]} skipped")
+    sys.stdout.flush()

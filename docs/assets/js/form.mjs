@@ -10,6 +10,15 @@ import { joinQuantity, joinTable, splitQuantity, splitTable } from "./hash.mjs";
 
 const MOST_ROWS = 60;
 
+/** @param {Element} table @returns {{fewest: number, most: number}} how many rows it may have */
+export function rowLimits(table) {
+  const { fewest, most } = /** @type {HTMLElement} */ (table).dataset;
+  return {
+    fewest: Math.max(Number(fewest ?? 1) || 0, 0),
+    most: Math.min(Number(most ?? MOST_ROWS) || MOST_ROWS, MOST_ROWS),
+  };
+}
+
 /**
  * Give the name or id of a table's row another row number.
  *
@@ -35,6 +44,9 @@ const NUMBERED = ["name", "id", "for", "aria-describedby", "aria-labelledby", "d
 export function renumberRows(table) {
   const name = /** @type {string} */ (table.getAttribute("data-field"));
   const rows = rowsOf(table);
+  const { fewest, most } = rowLimits(table);
+  const add = table.querySelector('[data-action="add-row"]');
+  if (add instanceof HTMLButtonElement) add.disabled = rows.length >= most;
   rows.forEach((row, index) => {
     for (const element of [row, ...row.querySelectorAll("*")]) {
       for (const attribute of NUMBERED) {
@@ -47,7 +59,7 @@ export function renumberRows(table) {
       }
     }
     const remove = row.querySelector('[data-action="remove-row"]');
-    if (remove instanceof HTMLButtonElement) remove.disabled = rows.length === 1;
+    if (remove instanceof HTMLButtonElement) remove.disabled = rows.length <= fewest;
   });
 }
 
@@ -60,7 +72,7 @@ export function rowsOf(table) {
 export function addRow(table) {
   const template = table.querySelector("template");
   const list = table.querySelector(".lc-rows");
-  if (!template || !list || rowsOf(table).length >= MOST_ROWS) return null;
+  if (!template || !list || rowsOf(table).length >= rowLimits(table).most) return null;
   const copy = /** @type {DocumentFragment} */ (template.content.cloneNode(true));
   const row = /** @type {Element} */ (copy.firstElementChild);
   list.append(copy);
@@ -70,7 +82,8 @@ export function addRow(table) {
 
 /** @param {Element} table @param {number} count */
 export function setRowCount(table, count) {
-  const wanted = Math.min(Math.max(count, 1), MOST_ROWS);
+  const { fewest, most } = rowLimits(table);
+  const wanted = Math.min(Math.max(count, fewest), most);
   while (rowsOf(table).length > wanted) rowsOf(table).at(-1)?.remove();
   while (rowsOf(table).length < wanted && addRow(table)) continue;
   renumberRows(table);
@@ -283,7 +296,13 @@ export function applies(when, chosen) {
 export function showApplicable(form) {
   for (const element of form.querySelectorAll("[data-when]")) {
     if (!(element instanceof HTMLElement)) continue;
+    const row = element.closest("[data-row]");
     const when = JSON.parse(element.dataset.when ?? "{}");
-    element.hidden = !applies(when, (name) => control(form, name)?.value);
+    element.hidden = !applies(when, (name) => {
+      // The choices of a row go before those of the form.
+      const cell = row?.querySelector(`[data-cell="${CSS.escape(name)}"] :is(select, input)`);
+      if (cell instanceof HTMLSelectElement || cell instanceof HTMLInputElement) return cell.value;
+      return control(form, name)?.value;
+    });
   }
 }

@@ -6,6 +6,7 @@
  * so nothing here belongs to a single page.
  */
 import { visitEngine } from "./engine.mjs";
+import { EvidenceTable } from "./evidence-table.mjs";
 import { LiveCalculator } from "./live-calculator.mjs";
 import { keepOffline, OfflineState } from "./offline.mjs";
 
@@ -32,5 +33,6 @@ addEventListener("afterprint", () => {
 });
 
 customElements.define("live-calculator", LiveCalculator);
+customElements.define("evidence-table", EvidenceTable);
 customElements.define("offline-state", OfflineState);
 keepOffline();

@@ -13,6 +13,7 @@ import {
   inputTexts,
   readInputs,
   renumberRows,
+  rowLimits,
   rowsOf,
   setControlValues,
   setRowCount,
@@ -33,7 +34,6 @@ const SAVE_PAUSE = 300;
 const LINK_PAUSE = 500;
 
 const SAY = {
-  static: "This is the worked example. Change a number to calculate your own.",
   starting: "Starting the calculator…",
   slowly: "Starting the calculator. On this device it takes a few seconds…",
   ready: "Live: the result follows your numbers.",
@@ -238,6 +238,7 @@ export class LiveCalculator extends HTMLElement {
     if (!row) return;
     const first = row.querySelector("input, select");
     if (first instanceof HTMLElement) first.focus();
+    if (this.form) showApplicable(this.form);
     this.#changed();
   }
 
@@ -245,7 +246,7 @@ export class LiveCalculator extends HTMLElement {
   #removeRow(button) {
     const table = button.closest("[data-type=table]");
     const row = button.closest("[data-row]");
-    if (!table || !row || rowsOf(table).length < 2) return;
+    if (!table || !row || rowsOf(table).length <= rowLimits(table).fewest) return;
     const neighbour = row.nextElementSibling ?? row.previousElementSibling;
     row.remove();
     renumberRows(table);

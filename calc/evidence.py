@@ -64,9 +64,9 @@ def _inspect(row: dict[str, Any], where: str) -> None:
     if ("function" in row) == ("calculator" in row):
         raise ValueError(f"{where}: a row names a function or a calculator: {row}")
     if row["status"] not in STATUSES:
-        raise ValueError(f"{where}: status must be one of {STATUSES}: {row}")
+        raise ValueError(f"{where}: a row's status must be one of {STATUSES}: {row}")
     if ("tolerance" in row) != ("why" in row):
-        raise ValueError(f"{where}: a tolerance needs its reason in 'why', and only then: {row}")
+        raise ValueError(f"{where}: a row's tolerance needs its reason in why: {row}")
 
 
 def _argument(value: Any) -> Any:

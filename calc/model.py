@@ -195,8 +195,19 @@ _FORMULA_FUNCTIONS: dict[str, Callable[..., float]] = {
     "abs": abs,
 }
 _FORMULA_NODES = (
-    ast.Expression, ast.BinOp, ast.UnaryOp, ast.Call, ast.Name, ast.Load, ast.Constant,
-    ast.Add, ast.Sub, ast.Mult, ast.Div, ast.Pow, ast.USub,
+    ast.Expression,
+    ast.BinOp,
+    ast.UnaryOp,
+    ast.Call,
+    ast.Name,
+    ast.Load,
+    ast.Constant,
+    ast.Add,
+    ast.Sub,
+    ast.Mult,
+    ast.Div,
+    ast.Pow,
+    ast.USub,
 )
 
 
@@ -252,7 +263,9 @@ class Equation:
         if self.formula:
             names = formula_names(self.formula)
             if names != set(self.where):
-                raise ValueError(f"{self.symbol}: formula uses {names}, where has {set(self.where)}")
+                raise ValueError(
+                    f"{self.symbol}: formula uses {names}, where has {set(self.where)}"
+                )
 
 
 @dataclass(frozen=True, slots=True)
@@ -401,9 +414,7 @@ class Work:
         self.charts.append(chart)
 
     def solution(self) -> Solution:
-        return Solution(
-            self.results, tuple(self.steps), tuple(self.checks), tuple(self.charts)
-        )
+        return Solution(self.results, tuple(self.steps), tuple(self.checks), tuple(self.charts))
 
 
 Values = SimpleNamespace
@@ -443,7 +454,7 @@ def spread(
     from uncertainties import ufloat
 
     names = [n for n, r in nominal.results.items() if isinstance(r, float)]
-    total: dict[str, Any] = {name: 0.0 for name in names}
+    total: dict[str, Any] = dict.fromkeys(names, 0.0)
     beyond: list[tuple] = []
     for path, band in plus_minus:
         ends = []

@@ -9,6 +9,13 @@ from __future__ import annotations
 from math import sqrt
 
 from calc import units as u
+from calc.fluids import (
+    WATER,
+    enthalpy_of_vaporisation,
+    saturation_temperature,
+    specific_volume,
+    vapour_pressure,
+)
 from calc.hydrostatics import static_pressure
 from calc.model import Refusal, say
 
@@ -517,6 +524,65 @@ def sv_100_output(flow_area: float, discharge_coefficient: float) -> float:
             )
         )
     return output
+
+
+def steam_specific_volume(pressure_abs: float) -> float:
+    """Return the specific volume of saturated steam.
+
+    Parameters
+    ----------
+    pressure_abs
+        Pressure of the steam. [Pa abs]
+
+    Returns
+    -------
+    float
+        Specific volume. [m3/kg]
+
+    Notes
+    -----
+    From the slope of the vapour-pressure line: ``v + h / (T * dp/dT)`` with the specific
+    volume of the liquid and the heat of evaporation.
+
+    Examples
+    --------
+    >>> round(steam_specific_volume(4e5), 3)
+    0.462
+
+    References
+    ----------
+    Clausius and Clapeyron's equation.
+    """
+    temperature = saturation_temperature(pressure_abs)
+    half = 0.5
+    slope = (vapour_pressure(temperature + half) - vapour_pressure(temperature - half)) / (2 * half)
+    growth = enthalpy_of_vaporisation(temperature) / (temperature * slope)
+    return specific_volume(WATER, temperature) + growth
+
+
+def heat_of_evaporation_at(pressure_abs: float) -> float:
+    """Return the heat that turns water into steam at a pressure.
+
+    Parameters
+    ----------
+    pressure_abs
+        Pressure of the steam. [Pa abs]
+
+    Returns
+    -------
+    float
+        Heat of evaporation. [J/kg]
+
+    Examples
+    --------
+    >>> round(heat_of_evaporation_at(4e5) / 1e3)
+    2133
+
+    References
+    ----------
+    IAPWS Industrial Formulation 1997.
+    """
+    return enthalpy_of_vaporisation(saturation_temperature(pressure_abs))
 
 
 def steam_discharge_function(isentropic_exponent: float) -> float:

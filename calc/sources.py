@@ -57,6 +57,13 @@ ASHRAE_FUNDAMENTALS = Source(
     "Chapters 1 and 31.",
     FROM_MEMORY,
 )
+ASME_B36_10M = Source(
+    "asme-b36-10m",
+    "ASME B36.10M, Welded and seamless wrought steel pipe",
+    "Sizes as remembered; the bores of schedule 40 agree with Perry, table 10-22, and the "
+    "contents with the ASHAE Guide 1958, chapter 26, table 1.",
+    FROM_MEMORY,
+)
 ASME_BPVC_IV = Source(
     "asme-bpvc-iv",
     "ASME Boiler and Pressure Vessel Code, Section IV, Heating Boilers",
@@ -75,6 +82,18 @@ ASME_VI = Source(
     "The advice on operating gaps, as remembered.",
     FROM_MEMORY,
 )
+ASTM_B88 = Source(
+    "astm-b88",
+    "ASTM B88, Seamless copper water tube",
+    "Sizes of types K, L and M as remembered.",
+    FROM_MEMORY,
+)
+ASTM_F876 = Source(
+    "astm-f876",
+    "ASTM F876, Crosslinked polyethylene (PEX) tubing",
+    "The scope was read; the walls are as remembered.",
+    FROM_MEMORY,
+)
 COMMON_PRACTICE = Source(
     "common-practice",
     "Common practice",
@@ -85,6 +104,17 @@ COOLPROP = Source(
     "coolprop",
     "CoolProp 8.0.0",
     "Open fluid property library: IAPWS-95 water, ASHRAE glycol sets by volume fraction.",
+)
+EN_1057 = Source(
+    "en-1057",
+    "EN 1057, Copper and copper alloys: seamless round copper tubes",
+    "Table 1, the grid of outside diameters and walls.",
+)
+EN_10255 = Source(
+    "en-10255",
+    "EN 10255, Non-alloy steel tubes suitable for welding and threading",
+    "Sizes of the medium series as remembered.",
+    FROM_MEMORY,
 )
 EN_12828 = Source(
     "en-12828",

@@ -21,14 +21,13 @@ REGISTRY.define("hundred_feet = 100 foot")
 SYSTEMS = ("si", "us")
 
 _BOTH = frozenset(("%", "1", "s", "min", "h", "d", "mPa s"))
-_CUSTOMARY = frozenset(
-    (
-        *("psi", "ft water", "degF", "ft", "in", "in2", "ft2", "gal", "imp gal", "ft3", "lb"),
-        *("gpm", "cfm", "lb/h", "Btu/h", "kBtu/h", "gal/kBtu/h", "gal/ft", "gal/100 ft"),
-        *("lb/ft3", "ft3/lb", "ft/s", "ft/s2", "lbf", "ft lbf", "Btu", "Btu/lb"),
-        *("Btu/lb/degF", "1e-6/degF", "psi gal"),
-    )
-)
+# fmt: off
+_CUSTOMARY = frozenset((
+    "psi", "ft water", "degF", "ft", "in", "in2", "ft2", "gal", "imp gal", "ft3", "lb", "gpm",
+    "cfm", "lb/h", "Btu/h", "kBtu/h", "gal/kBtu/h", "gal/ft", "gal/100 ft", "lb/ft3", "ft3/lb",
+    "ft/s", "ft/s2", "lbf", "ft lbf", "Btu", "Btu/lb", "Btu/lb/degF", "1e-6/degF", "psi gal",
+))
+# fmt: on
 _SIGNIFICANT_FIGURES = 4
 _NARROW_SPACE = "\u202f"
 
@@ -42,7 +41,8 @@ class Unit:
     """One unit a Kind offers.
 
     `id` is what forms and links carry, `text` what the reader sees, `step` the finest step worth
-    showing, `system` the display system it belongs to (empty: both). `scale` and `offset` lead to SI: ``si = value * scale + offset``.
+    showing, `system` the display system it belongs to (empty: both). `scale` and `offset` lead
+    to SI: ``si = value * scale + offset``.
     """
 
     id: str
@@ -344,8 +344,8 @@ POWER = _kind(
         ("kW", "kW", 0.1, "kW"),
         ("W", "W", 1, "W"),
         ("MW", "MW", 0.001, "MW"),
-        ("Btu/h", "Btu/h", 1, "Btu/hour", ("btuh", "btu/hr", "btus/h")),
-        ("kBtu/h", "1000 Btu/h", 0.1, "kBtu/hour", ("mbh", "kbtuh", "1000btu/h", "kbtu/hr")),
+        ("Btu/h", "Btu/h", 1, "Btu_it/hour", ("btuh", "btu/hr", "btus/h")),
+        ("kBtu/h", "1000 Btu/h", 0.1, "kBtu_it/hour", ("mbh", "kbtuh", "1000btu/h", "kbtu/hr")),
     ],
     "kW",
     "Btu/h",
@@ -360,7 +360,7 @@ SPECIFIC_CONTENT = _kind(
             "gal/kBtu/h",
             "US gal per 1000 Btu/h",
             0.001,
-            "gallon/(kBtu/hour)",
+            "gallon/(kBtu_it/hour)",
             ("gal/mbh", "gal per mbh", "gal/1000btu/h"),
         ),
     ],
@@ -432,7 +432,7 @@ ENERGY = _kind(
         ("J", "J", 1, "J"),
         ("kWh", "kWh", 0.01, "kWh"),
         ("ft lbf", "ft·lbf", 1, "ft*lbf", ("ftlb", "ftlbf")),
-        ("Btu", "Btu", 0.1, "Btu"),
+        ("Btu", "Btu", 0.1, "Btu_it"),
     ],
     "kJ",
     "ft lbf",
@@ -441,7 +441,7 @@ SPECIFIC_ENERGY = _kind(
     "specific energy",
     "specific energy",
     "J/kg",
-    [("kJ/kg", "kJ/kg", 0.1, "kJ/kg"), ("Btu/lb", "Btu/lb", 0.1, "Btu/lb")],
+    [("kJ/kg", "kJ/kg", 0.1, "kJ/kg"), ("Btu/lb", "Btu/lb", 0.1, "Btu_it/lb")],
     "kJ/kg",
     "Btu/lb",
 )
@@ -451,7 +451,7 @@ SPECIFIC_HEAT = _kind(
     "J/kg/K",
     [
         ("kJ/kg/K", "kJ/(kg·K)", 0.001, "kJ/kg/K"),
-        ("Btu/lb/degF", "Btu/(lb·°F)", 0.001, "Btu/lb/delta_degF"),
+        ("Btu/lb/degF", "Btu/(lb·°F)", 0.001, "Btu_it/lb/delta_degF"),
     ],
     "kJ/kg/K",
     "Btu/lb/degF",

@@ -333,7 +333,8 @@ def _vessel(state: Mapping[str, Any], x: float, each: float) -> Element:
                     {
                         "class": "vs-diaphragm",
                         "fill": "none",
-                        "d": f"M{left + inset} {level}Q{middle} {level - 10} {right - inset} {level}",
+                        "d": f"M{left + inset} {level}Q{middle} {level - 10} "
+                        f"{right - inset} {level}",
                     },
                 )
             )

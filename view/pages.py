@@ -56,7 +56,7 @@ def calculator(id: str, system: str = _SYSTEM) -> str:
         h(
             "p",
             {"class": "lc-confirm"},
-            "A result is a check, to be confirmed on site by a licensed person under the local code.",
+            "A result is a check, to be confirmed on site by a licensed person under local code.",
         ),
     )
     text = html(shell)

@@ -1,0 +1,213 @@
+"""The edge: entries in, answers out, errors at their fields."""
+
+import json
+
+import pytest
+
+from calc import bridge
+from calc import units as u
+from calc.model import (
+    Calculator,
+    Choice,
+    Limit,
+    Option,
+    Output,
+    Quantity,
+    QuantityList,
+    Refusal,
+    Table,
+    Work,
+)
+from calc.sources import PHYSICS
+
+CITE = PHYSICS.at("toy")
+
+
+def solve(v):
+    work = Work()
+    if v.way == "long" and v.length < 1:
+        raise Refusal("The length is too short. Enter 1 m or more.", field="length", cite=CITE)
+    if v.length == 7:
+        work.result("total", float("nan"))
+        return work.solution()
+    work.result("total", v.length + sum(row.part for row in v.rows) + (v.extra or 0.0))
+    work.result("least", min(v.sizes))
+    return work.solution()
+
+
+TOY = Calculator(
+    id="toy",
+    title="Toy",
+    question="How long?",
+    summary="Adds lengths.",
+    inputs=(
+        Choice(
+            name="way",
+            label="Way",
+            help="Long or short.",
+            default="short",
+            options=(Option("short", "Short"), Option("long", "Long way")),
+        ),
+        Quantity(
+            name="length",
+            label="Length",
+            kind=u.LENGTH,
+            help="A length.",
+            reading=True,
+            default="2 ± 0.1 m",
+            low=Limit("0 m", "a length is not negative", CITE),
+            high=Limit("100 m", "longer than any hall", CITE),
+        ),
+        Quantity(
+            name="extra",
+            label="Extra",
+            kind=u.LENGTH,
+            help="More.",
+            default="",
+            optional=True,
+            when={"way": ("long",)},
+        ),
+        Table(
+            name="rows",
+            label="Rows",
+            row_label="a row",
+            help="Parts.",
+            columns=(
+                Quantity(name="part", label="Part", kind=u.LENGTH, help="A part.", default="1 m"),
+            ),
+            default=(("3 m",), ("4 m",)),
+            most=3,
+        ),
+        QuantityList(
+            name="sizes",
+            label="Sizes",
+            kind=u.VOLUME,
+            help="Sizes.",
+            default="8, 12 L",
+            us_default="2, 4 gal",
+        ),
+    ),
+    outputs=(Output("total", "Total", u.LENGTH, headline=True), Output("least", "Least", u.VOLUME)),
+    solve=solve,
+)
+
+
+@pytest.fixture(autouse=True)
+def _only_the_toy(monkeypatch):
+    monkeypatch.setattr(bridge, "CALCULATORS", (TOY,))
+    monkeypatch.setattr(bridge, "calculator", lambda id: {"toy": TOY}[id])
+
+
+def total(entries, system="si"):
+    answer = bridge.run("toy", entries, system)
+    assert "errors" not in answer, answer
+    return answer["results"][0]
+
+
+def fields(entries, system="si"):
+    return [e["field"] for e in bridge.run("toy", entries, system)["errors"]]
+
+
+def test_entries_may_come_as_text_or_in_parts():
+    assert total({})["value"] == pytest.approx(9.0)
+    assert total({"length": "2 m"}) == total({"length": {"value": "2", "unit": "m"}})
+    assert total({"rows": "1 m; 2 m"})["value"] == pytest.approx(5.0)
+    assert total({"rows": '[{"part": "1 m"}]'})["value"] == pytest.approx(3.0)
+    assert total({"rows": ""})["value"] == pytest.approx(2.0)
+
+
+def test_a_reading_brings_its_plus_minus_to_the_result():
+    assert total({})["plus_minus"] == pytest.approx(0.1)
+    assert (
+        total({"length": {"value": "2", "unit": "m", "pm": "0.3"}})["plus_minus_text"] == "0.30 m"
+    )
+    assert total({"length": "2 m"})["plus_minus"] is None
+
+
+def test_the_answer_says_which_entries_were_assumed():
+    answer = bridge.run("toy", {"length": "2 m"})
+    origins = {g["name"]: g["origin"] for g in answer["inputs"]}
+    assert origins == {"way": "example", "length": "given", "rows": "example", "sizes": "example"}
+
+
+def test_every_bad_field_is_named_at_once():
+    found = fields({"length": "x", "rows": "1 m; 2 bar", "sizes": "3, y"})
+    assert sorted(found) == ["length", "rows.1.part", "sizes"]
+
+
+@pytest.mark.parametrize(
+    ("entries", "field", "words"),
+    [
+        ({"length": "-1 m"}, "length", "below the least"),
+        ({"length": "101 m"}, "length", "above the most"),
+        ({"length": ""}, "length", "Nothing is entered"),
+        ({"way": "round"}, "way", "not one of the choices"),
+        ({"way": "long", "length": "0.5 m"}, "length", "too short"),
+        ({"rows": "1 m; 1 m; 1 m; 1 m"}, "rows", "between 0 and 3"),
+        ({"rows": "1 m | 2 m"}, "rows", "2 cells"),
+        ({"rows": "[broken"}, "rows", "JSON"),
+        ({"rows": {"a": 1}}, "rows", "Rows are wanted"),
+        ({"rows": ["text"]}, "rows", "not readable"),
+        ({"sizes": ""}, "sizes", "Nothing is entered"),
+        ({"sizes": "1, " * 50 + "1 L"}, "sizes", "at most"),
+        ({"width": "3 m"}, "width", "not an input"),
+        ({"length": {"value": "2", "unit": "m", "pm": "x"}}, "length", "plus/minus"),
+    ],
+)
+def test_each_bad_entry_is_refused_at_its_field(entries, field, words):
+    errors = bridge.run("toy", entries)["errors"]
+    assert [e["field"] for e in errors] == [field]
+    assert words in errors[0]["message"]
+
+
+def test_a_field_that_does_not_apply_is_not_read():
+    assert total({"extra": "nonsense"})["value"] == pytest.approx(9.0)
+    assert fields({"way": "long", "extra": "nonsense"}) == ["extra"]
+
+
+def test_a_result_that_is_not_a_number_is_a_defect_and_never_shown():
+    with pytest.raises(ArithmeticError, match="total"):
+        bridge.run("toy", {"length": "7 m"})
+
+
+def test_limits_are_told_in_the_unit_the_reader_used():
+    message = bridge.run("toy", {"length": "500 ft"}, "us")["errors"][0]["message"]
+    assert "328.1\xa0ft" in message
+
+
+def test_conversion_moves_every_field_and_loses_nothing_unreadable():
+    given = {
+        "length": {"value": "2", "unit": "m", "pm": "0.1"},
+        "rows": [{"part": "odd"}],
+        "sizes": {"value": "8, 12", "unit": "L"},
+        "way": "long",
+    }
+    found = bridge.converted("toy", given, "us")
+    assert found["length"] == {"value": "6.5617", "unit": "ft", "pm": "0.33"}
+    assert found["rows"] == [{"part": {"value": "odd", "unit": "", "pm": ""}}]
+    assert found["sizes"] == {"value": "2.1134, 3.1701", "unit": "gal"}
+    assert found["way"] == "long"
+
+
+def test_an_untouched_example_becomes_the_other_systems_example():
+    given = {"sizes": bridge.default_entry(TOY.input("sizes"), "si")}
+    assert bridge.converted("toy", given, "us", "si")["sizes"] == {"value": "2, 4", "unit": "gal"}
+
+
+def test_links_go_through_conversion_untouched_and_come_back_split():
+    found = bridge.converted("toy", {"length": "31 ± 0.5 ft", "rows": "1 m; 2 m"}, "us")
+    assert found["length"] == {"value": "31", "unit": "ft", "pm": "0.5"}
+    assert len(found["rows"]) == 2
+
+
+def test_requests_are_json_both_ways():
+    answer = json.loads(bridge.respond('{"op": "run", "calculator": "toy", "system": "us"}'))
+    assert answer["results"][0]["unit"] == "ft"
+    assert json.loads(bridge.respond('{"op": "version"}'))["pint"]
+    described = json.loads(bridge.respond('{"op": "describe", "calculator": "toy"}'))
+    assert described["inputs"][1]["limits"][0]["source"]["text"] == "Law of physics, toy"
+
+
+def test_an_unknown_request_is_an_error():
+    with pytest.raises(ValueError, match="unknown request"):
+        bridge.answer({"op": "format-disk"})

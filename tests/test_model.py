@@ -1,0 +1,117 @@
+"""The calculation model: formulas as data, refusals, the spread of readings."""
+
+import math
+
+import pytest
+
+from calc import units as u
+from calc.model import Equation, Refusal, Symbol, Values, Work, formula_value, say, spread
+from calc.sources import PHYSICS, PUBLISHED, Source
+
+CITE = PHYSICS.at("here")
+
+
+def equation(**changes):
+    given = {
+        "symbol": "p_st",
+        "label": "static pressure",
+        "formula": "rho*g*h",
+        "kind": u.PRESSURE_DIFFERENCE,
+        "where": {
+            "rho": Symbol("density", u.DENSITY),
+            "g": Symbol("gravity", u.ACCELERATION),
+            "h": Symbol("height", u.LENGTH),
+        },
+        "function": lambda rho, g, h: rho * g * h,
+        "cite": CITE,
+    }
+    return Equation(**(given | changes))
+
+
+def test_an_equation_without_a_citation_cannot_be_built():
+    with pytest.raises(TypeError, match="citation"):
+        equation(cite=None)
+
+
+def test_an_equation_whose_formula_uses_an_undeclared_letter_cannot_be_built():
+    with pytest.raises(ValueError, match="formula uses"):
+        equation(formula="rho*g*z")
+
+
+def test_an_equation_has_a_formula_or_words_not_both():
+    with pytest.raises(ValueError, match="one of the two"):
+        equation(words="from the table")
+
+
+@pytest.mark.parametrize("formula", ["__import__('os')", "a.b", "[1]", "a if b else c", "f(1)"])
+def test_only_arithmetic_stands_in_a_formula(formula):
+    with pytest.raises(ValueError, match=r"place in a formula|unknown function"):
+        formula_value(formula, {"a": 1.0, "b": 1.0, "c": 1.0})
+
+
+def test_a_formula_is_evaluated_as_written():
+    assert formula_value("a - b/c**2 + sqrt(a)", {"a": 4.0, "b": 8.0, "c": 2.0}) == 4.0
+    assert formula_value("max(a, ln(b))", {"a": 1.0, "b": math.e**3}) == pytest.approx(3.0)
+
+
+def test_a_step_returns_what_the_function_returns_and_records_it():
+    work = Work()
+    assert work.step(equation(), rho=1000.0, g=9.8, h=2.0) == pytest.approx(19600.0)
+    assert work.steps[0].values == {"rho": 1000.0, "g": 9.8, "h": 2.0}
+
+
+def test_a_check_needs_a_known_status():
+    with pytest.raises(ValueError, match="unknown status"):
+        Work().check("a", "A", "ok", "text", CITE)
+
+
+def test_a_check_needs_a_citation():
+    with pytest.raises(TypeError, match="citation"):
+        Work().check("a", "A", "pass", "text", None)
+
+
+def test_a_source_needs_a_known_status():
+    with pytest.raises(ValueError, match="status"):
+        Source("k", "t", status="perhaps")
+    assert Source("k", "t").status == PUBLISHED
+
+
+def test_a_message_is_written_in_the_readers_units():
+    message = say("The fill is {fill}.", fill=(1e5, u.GAUGE_PRESSURE))
+    assert message.text("si") == "The fill is 1.00\xa0bar g."
+    assert message.text("us") == "The fill is 14.5\xa0psig."
+
+
+def product(v):
+    work = Work()
+    if v.a < 0:
+        raise Refusal("a is negative. Enter 0 or more.", field="a")
+    work.result("product", v.a * v.b)
+    work.result("only_b", v.b + 0.0)
+    return work.solution()
+
+
+def test_independent_readings_combine_by_the_root_of_squares():
+    values = Values(a=3.0, b=4.0)
+    found, beyond = spread(product, values, product(values), [(("a",), 0.3), (("b",), 0.4)])
+    assert found["product"] == pytest.approx(math.hypot(0.3 * 4, 0.4 * 3))
+    assert found["only_b"] == pytest.approx(0.4)
+    assert beyond == []
+
+
+def test_a_band_that_reaches_impossible_values_is_told_and_one_side_still_counts():
+    values = Values(a=0.1, b=4.0)
+    found, beyond = spread(product, values, product(values), [(("a",), 0.3)])
+    assert beyond == [("a",)]
+    assert found["product"] == pytest.approx(1.2)
+
+
+def test_a_bent_curve_shows_its_steeper_side():
+    def solve(v):
+        work = Work()
+        work.result("y", v.a**2)
+        return work.solution()
+
+    values = Values(a=1.0)
+    found, _ = spread(solve, values, solve(values), [(("a",), 0.5)])
+    assert found["y"] == pytest.approx(1.5**2 - 1)

@@ -1,0 +1,109 @@
+"""Kinds, entries and the text of quantities."""
+
+import pytest
+
+from calc import units
+from calc.units import EntryError
+
+
+def read(text, kind, system="si"):
+    return units.parse_quantity(text, kind, kind.default_unit(system))
+
+
+# Printed factors: NIST SP 811 (from memory), exact by definition where they end.
+@pytest.mark.parametrize(
+    ("kind", "text", "si"),
+    [
+        (units.LENGTH, "31 ft", 31 * 0.3048),
+        (units.LENGTH, "2 in", 0.0508),
+        (units.VOLUME, "1 gal", 3.785411784e-3),
+        (units.VOLUME, "1 imp gal", 4.54609e-3),
+        (units.GAUGE_PRESSURE, "1 bar", 1e5),
+        (units.GAUGE_PRESSURE, "1 psi", 6894.757293168),
+        (units.POWER, "1 Btu/h", 0.293071070),
+        (units.TEMPERATURE, "180 °F", 355.3722222),
+        (units.TEMPERATURE, "-10 degC", 263.15),
+        (units.TEMPERATURE_DIFFERENCE, "9 degF", 5.0),
+        (units.MASS_FLOW, "3600 kg/h", 1.0),
+        (units.PRESSURE_DIFFERENCE, "1 ft water", 2989.06692),
+        (units.MASS, "1 lb", 0.45359237),
+        (units.ENERGY, "1 ft lbf", 1.355817948),
+    ],
+)
+def test_factors_agree_with_the_printed_ones(kind, text, si):
+    assert read(text, kind).value == pytest.approx(si, rel=2e-8)
+
+
+def test_a_reading_carries_its_plus_minus_in_si():
+    found = read("12 ± 0.5 psi", units.GAUGE_PRESSURE)
+    assert found.plus_minus == pytest.approx(0.5 * 6894.757293168)
+    assert read("12 +/- 0.5 psi", units.GAUGE_PRESSURE) == found
+
+
+def test_plus_minus_of_a_temperature_has_no_offset():
+    assert read("180 ± 9 degF", units.TEMPERATURE).plus_minus == pytest.approx(5.0)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "words"),
+    [
+        ("", units.LENGTH, "Nothing is entered"),
+        ("   ", units.LENGTH, "Nothing is entered"),
+        ("abc", units.LENGTH, "not a number"),
+        ("nan", units.LENGTH, "not a number"),
+        ("inf", units.LENGTH, "not a number"),
+        ("1e999 m", units.LENGTH, "larger than any real"),
+        ("1,5 m", units.LENGTH, "comma"),
+        ("3 bar", units.LENGTH, "not a unit of length"),
+        ("12 psia", units.GAUGE_PRESSURE, "wants gauge pressure"),
+        ("12 psig", units.ABSOLUTE_PRESSURE, "wants absolute pressure"),
+        ("1 ± -2 m", units.LENGTH, "negative"),
+        ("1 2 m", units.LENGTH, "not a unit"),
+        ("9" * 300, units.LENGTH, "too long"),
+        ("<b>3</b>", units.LENGTH, "not a number"),
+    ],
+)
+def test_a_bad_entry_is_refused_with_its_mend(text, kind, words):
+    with pytest.raises(EntryError, match=words):
+        read(text, kind)
+
+
+@pytest.mark.parametrize("kind", units.KINDS, ids=lambda k: k.name)
+@pytest.mark.parametrize("system", units.SYSTEMS)
+def test_every_unit_of_every_kind_reads_what_it_shows(kind, system):
+    for unit in kind.units:
+        si = unit.to_si(123.4)
+        text = units.quantity_text(si, kind, system, unit)
+        assert units.parse_quantity(text, kind, unit).value == pytest.approx(si, rel=2e-3, abs=unit.step * unit.scale)
+        assert kind.unit(unit.id) == unit
+        assert unit.from_si(unit.to_si(7.25)) == pytest.approx(7.25, rel=1e-12)
+
+
+@pytest.mark.parametrize("kind", units.KINDS, ids=lambda k: k.name)
+def test_default_units_belong_to_their_system(kind):
+    assert kind.default_unit("si").system in ("", "si")
+    assert kind.default_unit("us").system in ("", "us")
+
+
+@pytest.mark.parametrize(
+    ("value", "step", "text"),
+    [
+        (1.23456, 0.01, "1.23"),
+        (12.3456, 0.01, "12.35"),
+        (123.456, 0.01, "123.5"),
+        (1750.4, 0.01, "1750"),
+        (12345.6, 0.1, "12\u202f350"),
+        (0.00412, 0.01, "0.0041"),
+        (-0.5, 0.01, "\u22120.50"),
+        (0, 0.01, "0"),
+        (-0.0, 1, "0"),
+    ],
+)
+def test_numbers_show_four_figures_and_no_false_ones(value, step, text):
+    assert units.number_text(value, step) == text
+
+
+def test_gauge_absolute_and_difference_are_told_apart_in_text():
+    assert units.quantity_text(1e5, units.GAUGE_PRESSURE, "si") == "1.00\xa0bar g"
+    assert units.quantity_text(1e5, units.ABSOLUTE_PRESSURE, "si") == "1.000\xa0bar abs"
+    assert units.quantity_text(1e5, units.PRESSURE_DIFFERENCE, "si") == "1.00\xa0bar"

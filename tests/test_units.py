@@ -74,7 +74,8 @@ def test_every_unit_of_every_kind_reads_what_it_shows(kind, system):
     for unit in kind.units:
         si = unit.to_si(123.4)
         text = units.quantity_text(si, kind, system, unit)
-        assert units.parse_quantity(text, kind, unit).value == pytest.approx(si, rel=2e-3, abs=unit.step * unit.scale)
+        shown = pytest.approx(si, rel=2e-3, abs=unit.step * unit.scale)
+        assert units.parse_quantity(text, kind, unit).value == shown
         assert kind.unit(unit.id) == unit
         assert unit.from_si(unit.to_si(7.25)) == pytest.approx(7.25, rel=1e-12)
 

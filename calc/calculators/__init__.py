@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from calc.calculators import pre_charge, relief_margin, vessel_size
 from calc.model import Calculator
 
-CALCULATORS: tuple[Calculator, ...] = ()
+CALCULATORS: tuple[Calculator, ...] = (
+    vessel_size.CALCULATOR,
+    pre_charge.CALCULATOR,
+    relief_margin.CALCULATOR,
+)
 
 
 def calculator(id: str) -> Calculator:

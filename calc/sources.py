@@ -70,12 +70,6 @@ ASME_BPVC_IV = Source(
     "Limits of low-pressure hot-water boilers.",
     FROM_MEMORY,
 )
-ASME_IV = Source(
-    "asme-iv",
-    "ASME Boiler and Pressure Vessel Code, section IV, heating boilers",
-    "Part HG, article 4, as remembered.",
-    FROM_MEMORY,
-)
 ASME_VI = Source(
     "asme-vi",
     "ASME Boiler and Pressure Vessel Code, section VI, care of heating boilers",
@@ -99,6 +93,13 @@ COMMON_PRACTICE = Source(
     "Common practice",
     "A habit of the trade; no document is claimed.",
     COMMON,
+)
+CONTENT_FIGURES = Source(
+    "content-figures",
+    "Water content by kind of heat emitter or boiler",
+    "Orders of magnitude as remembered, low confidence: half as much or half as much again "
+    "is ordinary.",
+    FROM_MEMORY,
 )
 COOLPROP = Source(
     "coolprop",
@@ -176,6 +177,11 @@ PHYSICS = Source(
     "Law of physics",
     "Hydrostatics, Boyle and Gay-Lussac, energy and mass balance; derived where it is used.",
 )
+RITE_COURSE_NOTES = Source(
+    "rite-course-notes",
+    "Course notes on the Spanish building services rules (RITE)",
+    "Content from output: 15 kg for each kW of boiler over 1.16, which is 12.9 L/kW.",
+)
 SV_100 = Source(
     "sv-100",
     "VdTÜV-Merkblatt SV 100",
@@ -185,6 +191,11 @@ TRADE_SUPPLEMENT_2021 = Source(
     "trade-supplement-2021",
     "Trade supplement on plumbing and HVAC, 2021",
     "The rule of 0.433 psi for each foot and 5 psi on top.",
+)
+UNE_100155 = Source(
+    "une-100155",
+    "UNE 100155:2004, Expansion systems",
+    "Read through a commentary on its chapter 9 and a calculation sheet.",
 )
 WTCB_VESSELS = Source(
     "wtcb-vessels",

@@ -1,0 +1,1032 @@
+"""Draining through a hose: time and flow, what stops it, what takes the water, what it can do.
+
+The vessel or section is an upright one of even section with its outlet at the bottom. The flow
+is taken as steady at every moment, the hose as full, the gas as isothermal.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from math import inf, pi, sqrt
+
+from calc import units as u
+from calc.fluids import enthalpy_of_vaporisation, saturation_temperature, specific_enthalpy
+from calc.friction import bore_area, hose_velocity
+from calc.hydrostatics import STANDARD_GRAVITY, static_pressure
+from calc.model import Refusal, say
+
+TRICKLE_HEAD = 0.002
+"""Driving head at which the run is taken as over: surface tension holds as much. [m]"""
+
+GRATE_WEIR = 1.66
+"""Weir coefficient of a floor grate. [m^0.5/s]"""
+
+GRATE_ORIFICE = 0.67
+"""Orifice coefficient of a floor grate. [-]"""
+
+GAS_EXPONENT = 0.286
+"""(k - 1)/k of air and nitrogen, as the document rounds it. [-]"""
+
+GAS_FACTOR = 2.5
+"""1/(k - 1) of air and nitrogen. [-]"""
+
+TNT_ENERGY = 4.26692e6
+"""Energy of a kilogram of TNT. [J/kg]"""
+
+_PANELS = 16
+_NODES = ((-sqrt(0.6), 5.0 / 9.0), (0.0, 8.0 / 9.0), (sqrt(0.6), 5.0 / 9.0))
+"""Gauss-Legendre nodes and weights of three points on [-1, 1]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hose:
+    """The hose with everything the water passes in it.
+
+    Attributes
+    ----------
+    bore
+        Inside diameter. [m]
+    length
+        Length. [m]
+    roughness
+        Height of the roughness of the wall. [m]
+    fittings
+        Sum of the loss coefficients of entry and fittings, without the jet at the end. [-]
+    """
+
+    bore: float
+    length: float
+    roughness: float
+    fittings: float
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """The water to come out and what stands behind it.
+
+    Attributes
+    ----------
+    volume
+        Water to drain. [m3]
+    section
+        Area of its surface, the same at every level. [m2]
+    fall
+        From the outlet down to the hose end, negative if the end is higher. [m]
+    density
+        Density of the water. [kg/m3]
+    viscosity
+        Dynamic viscosity of the water. [Pa s]
+    ambient_abs
+        Pressure of the air at the hose end. [Pa abs]
+    gas_abs
+        Gas pressure on the water at the start. [Pa abs]
+    gas_volume
+        Volume of a sealed gas cushion at the start; infinite if vented or fed. [m3]
+    """
+
+    volume: float
+    section: float
+    fall: float
+    density: float
+    viscosity: float
+    ambient_abs: float
+    gas_abs: float
+    gas_volume: float = inf
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """A moment of a run.
+
+    Attributes
+    ----------
+    time
+        Since the start. [s]
+    drained
+        Water that has come out. [m3]
+    flow
+        Flow at that moment. [m3/s]
+    """
+
+    time: float
+    drained: float
+    flow: float
+
+
+def cylinder_section(diameter: float) -> float:
+    """Return the area of the water's surface in an upright cylinder.
+
+    Parameters
+    ----------
+    diameter
+        Inside diameter. [m]
+
+    Returns
+    -------
+    float
+        Area. [m2]
+
+    Examples
+    --------
+    >>> round(cylinder_section(0.45), 4)
+    0.159
+    """
+    return bore_area(diameter)
+
+
+def gas_pressure(content: Content, drained: float) -> float:
+    """Return the gas pressure on the water after some has come out.
+
+    Parameters
+    ----------
+    content
+        Water and gas at the start.
+    drained
+        Water that has come out. [m3]
+
+    Returns
+    -------
+    float
+        Gas pressure. [Pa abs]
+
+    References
+    ----------
+    Boyle's law.
+    """
+    if content.gas_volume == inf or drained == 0.0:
+        return content.gas_abs
+    return content.gas_abs * content.gas_volume / (content.gas_volume + drained)
+
+
+def driving_pressure(content: Content, drained: float) -> float:
+    """Return the pressure that drives the water through the hose.
+
+    Parameters
+    ----------
+    content
+        Water and gas at the start.
+    drained
+        Water that has come out. [m3]
+
+    Returns
+    -------
+    float
+        Pressure difference, negative if the air outside pushes back. [Pa]
+
+    References
+    ----------
+    Energy equation; Boyle's law.
+    """
+    head = (content.volume - drained) / content.section + content.fall
+    column = static_pressure(content.density, head)
+    return gas_pressure(content, drained) - content.ambient_abs + column
+
+
+def _drained_at(content: Content, driving: float) -> float:
+    """Return how much has come out when the driving pressure has fallen to `driving`. [m3]"""
+    rise = content.density * STANDARD_GRAVITY / content.section
+    without_gas = driving_pressure(content, 0.0) - content.gas_abs
+    if content.gas_volume == inf:
+        return (without_gas + content.gas_abs - driving) / rise
+    # p V / (V + x) + s - rise x = driving, a quadratic in the gas volume y = V + x.
+    spare = without_gas + rise * content.gas_volume - driving
+    root = sqrt(spare**2 + 4.0 * rise * content.gas_abs * content.gas_volume)
+    if spare >= 0.0:
+        grown = (spare + root) / (2.0 * rise)
+    else:
+        grown = 2.0 * content.gas_abs * content.gas_volume / (root - spare)
+    return grown - content.gas_volume
+
+
+def stall_volume(content: Content) -> float:
+    """Return how much comes out before nothing drives the rest.
+
+    Parameters
+    ----------
+    content
+        Water and gas at the start.
+
+    Returns
+    -------
+    float
+        Water that comes out, at most all of it. [m3]
+
+    References
+    ----------
+    Energy equation; Boyle's law.
+    """
+    if driving_pressure(content, 0.0) <= 0.0:
+        return 0.0
+    if driving_pressure(content, content.volume) >= 0.0:
+        return content.volume
+    return min(_drained_at(content, 0.0), content.volume)
+
+
+def drain_curve(content: Content, hose: Hose) -> tuple[Moment, ...]:
+    """Return the run of a drain, from the first moment to the last that counts.
+
+    Parameters
+    ----------
+    content
+        Water and gas at the start.
+    hose
+        Hose and fittings.
+
+    Returns
+    -------
+    tuple of Moment
+        Seventeen moments.
+
+    Notes
+    -----
+    Integrated over the square root of the driving pressure, in which the flow is nearly a
+    straight line even where it dies away, with Gauss-Legendre nodes. The run ends when all is
+    out, or when the driving head has fallen to 2 mm of water: the last drops of a level hose
+    would take for ever.
+    """
+    trickle = static_pressure(content.density, TRICKLE_HEAD)
+    first = driving_pressure(content, 0.0)
+    if first <= trickle:
+        raise Refusal(
+            "Nothing drives the water out from the start. Lower the hose end below the water, "
+            "open a vent, or push with air."
+        )
+    last = max(driving_pressure(content, content.volume), trickle)
+    area = bore_area(hose.bore)
+    rise = content.density * STANDARD_GRAVITY / content.section
+    guess = 0.0
+
+    def flow_and_drained(root: float) -> tuple[float, float]:
+        nonlocal guess
+        driving = root * root
+        guess = hose_velocity(
+            driving,
+            content.density,
+            content.viscosity,
+            hose.bore,
+            hose.length,
+            hose.roughness,
+            hose.fittings,
+            guess,
+        )
+        return area * guess, _drained_at(content, driving)
+
+    def slope(drained: float) -> float:
+        """Return how fast the driving pressure falls with what comes out. [Pa/m3]"""
+        if content.gas_volume == inf:
+            return rise
+        return rise + gas_pressure(content, drained) / (content.gas_volume + drained)
+
+    start, end = sqrt(first), sqrt(last)
+    half = 0.5 * (start - end) / _PANELS
+    time = 0.0
+    moments = [Moment(0.0, 0.0, flow_and_drained(start)[0])]
+    for panel in range(_PANELS):
+        middle = start - (2 * panel + 1) * half
+        for node, weight in _NODES:
+            root = middle - node * half
+            flow, drained = flow_and_drained(root)
+            time += weight * half * 2.0 * root / (slope(drained) * flow)
+        flow, drained = flow_and_drained(middle - half)
+        moments.append(Moment(time, min(drained, content.volume), flow))
+    return tuple(moments)
+
+
+def drain_time(
+    volume: float,
+    section: float,
+    fall: float,
+    bore: float,
+    length: float,
+    roughness: float,
+    fittings: float,
+    density: float,
+    viscosity: float,
+    push: float = 0.0,
+) -> float:
+    """Return the time to drain through a hose, vented or under a steady push.
+
+    Parameters
+    ----------
+    volume
+        Water to drain. [m3]
+    section
+        Area of its surface. [m2]
+    fall
+        From the outlet down to the hose end, negative if the end is higher. [m]
+    bore
+        Inside diameter of the hose. [m]
+    length
+        Length of the hose. [m]
+    roughness
+        Roughness of the hose wall. [m]
+    fittings
+        Sum of the loss coefficients of entry and fittings. [-]
+    density
+        Density of the water. [kg/m3]
+    viscosity
+        Dynamic viscosity of the water. [Pa s]
+    push
+        Steady gas pressure on the water. [Pa gauge]
+
+    Returns
+    -------
+    float
+        Time until all is out, or until 2 mm of driving head are left. [s]
+
+    Examples
+    --------
+    >>> round(drain_time(0.08, 0.159, 0.5, 0.013, 6.0, 1.5e-6, 4.5, 998.2, 1.0016e-3))
+    704
+
+    References
+    ----------
+    Energy equation; friction factor of Churchill.
+    """
+    content = Content(volume, section, fall, density, viscosity, 0.0, push)
+    return drain_curve(content, Hose(bore, length, roughness, fittings))[-1].time
+
+
+def sealed_drain_time(
+    volume: float,
+    section: float,
+    fall: float,
+    bore: float,
+    length: float,
+    roughness: float,
+    fittings: float,
+    density: float,
+    viscosity: float,
+    gas_volume: float,
+    gas_abs: float,
+    ambient_abs: float,
+) -> float:
+    """Return the time to drain through a hose while a sealed gas cushion grows.
+
+    Parameters
+    ----------
+    volume
+        Water to drain. [m3]
+    section
+        Area of its surface. [m2]
+    fall
+        From the outlet down to the hose end, negative if the end is higher. [m]
+    bore
+        Inside diameter of the hose. [m]
+    length
+        Length of the hose. [m]
+    roughness
+        Roughness of the hose wall. [m]
+    fittings
+        Sum of the loss coefficients of entry and fittings. [-]
+    density
+        Density of the water. [kg/m3]
+    viscosity
+        Dynamic viscosity of the water. [Pa s]
+    gas_volume
+        Gas at the start. [m3]
+    gas_abs
+        Its pressure at the start. [Pa abs]
+    ambient_abs
+        Pressure of the air. [Pa abs]
+
+    Returns
+    -------
+    float
+        Time until all is out, or until 2 mm of driving head are left. [s]
+
+    Examples
+    --------
+    >>> round(sealed_drain_time(0.08, 0.159, 0.5, 0.013, 6.0, 1.5e-6, 4.5, 998.2, 1.0016e-3,
+    ...                         0.12, 2.5e5, 1.01325e5))
+    176
+
+    References
+    ----------
+    Energy equation; Boyle's law; friction factor of Churchill.
+    """
+    content = Content(volume, section, fall, density, viscosity, ambient_abs, gas_abs, gas_volume)
+    return drain_curve(content, Hose(bore, length, roughness, fittings))[-1].time
+
+
+def constant_friction_drain_time(
+    section: float,
+    level: float,
+    fall: float,
+    bore: float,
+    length: float,
+    friction: float,
+    fittings: float,
+) -> float:
+    """Return the time to drain a vented upright vessel if the friction factor stays the same.
+
+    Parameters
+    ----------
+    section
+        Area of the water's surface. [m2]
+    level
+        Level above the outlet at the start. [m]
+    fall
+        From the outlet down to the hose end, 0 or more. [m]
+    bore
+        Inside diameter of the hose. [m]
+    length
+        Length of the hose. [m]
+    friction
+        Darcy friction factor. [-]
+    fittings
+        Sum of the loss coefficients of entry and fittings. [-]
+
+    Returns
+    -------
+    float
+        Time. [s]
+
+    Examples
+    --------
+    >>> round(constant_friction_drain_time(0.1590431, 0.5030083, 0.5, 0.013, 6.0, 0.03, 4.5), 1)
+    700.7
+
+    References
+    ----------
+    Energy equation, integrated over the level.
+    """
+    losses = 1.0 + fittings + friction * length / bore
+    return (
+        2.0
+        * section
+        / bore_area(bore)
+        * sqrt(losses / (2.0 * STANDARD_GRAVITY))
+        * (sqrt(level + fall) - sqrt(fall))
+    )
+
+
+def orifice_drain_time(section: float, level: float, bore: float, discharge: float) -> float:
+    """Return the time to drain a vented upright vessel through a hole in its bottom.
+
+    Parameters
+    ----------
+    section
+        Area of the water's surface. [m2]
+    level
+        Level above the hole at the start. [m]
+    bore
+        Diameter of the hole. [m]
+    discharge
+        Discharge coefficient, 1 for an ideal hole, about 0.6 for a sharp one. [-]
+
+    Returns
+    -------
+    float
+        Time. [s]
+
+    Examples
+    --------
+    >>> round(orifice_drain_time(0.1590431, 0.5030083, 0.013, 1.0) / 60, 2)
+    6.4
+
+    References
+    ----------
+    Torricelli's law, integrated over the level.
+    """
+    return section / (discharge * bore_area(bore)) * sqrt(2.0 * level / STANDARD_GRAVITY)
+
+
+def unvented_volume(
+    gas_volume: float, gas_abs: float, ambient_abs: float, density: float, head: float
+) -> float:
+    """Return how much leaves a closed vessel before the outside air holds the rest back.
+
+    Parameters
+    ----------
+    gas_volume
+        Gas above the water at the start. [m3]
+    gas_abs
+        Its pressure at the start. [Pa abs]
+    ambient_abs
+        Pressure of the air. [Pa abs]
+    density
+        Density of the water. [kg/m3]
+    head
+        From the hose end up to the water's surface, taken as constant. [m]
+
+    Returns
+    -------
+    float
+        Water that comes out. [m3]
+
+    Notes
+    -----
+    The column must be lower than the air can hold, about 10 m. No air bubbles back up the
+    hose; in a bore above some 25 mm it may.
+
+    Examples
+    --------
+    >>> round(unvented_volume(0.005, 101325.0, 101325.0, 998.2, 1.0) * 1000, 3)
+    0.535
+
+    References
+    ----------
+    Boyle's law and the column of still liquid.
+    """
+    held = ambient_abs - static_pressure(density, head)
+    if held <= 0.0:
+        raise Refusal(
+            say(
+                "A column of {head} is more than the air can hold up, so a closed vessel does not "
+                "stall. Use the vented case.",
+                head=(head, u.LENGTH),
+            )
+        )
+    return gas_volume * (gas_abs / held - 1.0)
+
+
+def free_air(volume: float, pressure_abs: float, ambient_abs: float) -> float:
+    """Return the free air that fills a volume at a pressure.
+
+    Parameters
+    ----------
+    volume
+        Volume the air takes up in the vessel. [m3]
+    pressure_abs
+        Its pressure there. [Pa abs]
+    ambient_abs
+        Pressure of the free air. [Pa abs]
+
+    Returns
+    -------
+    float
+        Volume of free air at the same temperature. [m3]
+
+    Examples
+    --------
+    >>> round(free_air(0.08, 151325.0, 101325.0) * 1000, 1)
+    119.5
+
+    References
+    ----------
+    Boyle's law.
+    """
+    return volume * pressure_abs / ambient_abs
+
+
+def grate_weir_flow(diameter: float, depth: float, clear: float) -> float:
+    """Return the flow that spills over the rim of a round floor grate.
+
+    Parameters
+    ----------
+    diameter
+        Diameter of the grate. [m]
+    depth
+        Depth the water may stand above it. [m]
+    clear
+        Share that dirt leaves clear. [-]
+
+    Returns
+    -------
+    float
+        Flow. [m3/s]
+
+    Examples
+    --------
+    >>> round(grate_weir_flow(0.1, 0.01, 0.5) * 6e4, 1)
+    15.6
+
+    References
+    ----------
+    TxDOT Hydraulic Design Manual, equation 10-30.
+    """
+    return GRATE_WEIR * pi * diameter * clear * depth**1.5
+
+
+def grate_orifice_flow(diameter: float, depth: float, openings: float, clear: float) -> float:
+    """Return the flow that passes the openings of a round floor grate under water.
+
+    Parameters
+    ----------
+    diameter
+        Diameter of the grate. [m]
+    depth
+        Depth the water may stand above it. [m]
+    openings
+        Share of the grate that is opening. [-]
+    clear
+        Share of that which dirt leaves clear. [-]
+
+    Returns
+    -------
+    float
+        Flow. [m3/s]
+
+    Examples
+    --------
+    >>> round(grate_orifice_flow(0.1, 0.01, 0.5, 0.5) * 6e4, 1)
+    35.0
+
+    References
+    ----------
+    TxDOT Hydraulic Design Manual, equation 10-31.
+    """
+    area = bore_area(diameter) * openings * clear
+    return GRATE_ORIFICE * area * sqrt(2.0 * STANDARD_GRAVITY * depth)
+
+
+def grate_flow(diameter: float, depth: float, openings: float, clear: float) -> float:
+    """Return what a round floor grate takes: the smaller of its weir and its orifice flow.
+
+    Parameters
+    ----------
+    diameter
+        Diameter of the grate. [m]
+    depth
+        Depth the water may stand above it. [m]
+    openings
+        Share of the grate that is opening. [-]
+    clear
+        Share that dirt leaves clear. [-]
+
+    Returns
+    -------
+    float
+        Flow. [m3/s]
+
+    Notes
+    -----
+    The pipe below is not looked at; it may take less.
+
+    Examples
+    --------
+    >>> round(grate_flow(0.1, 0.01, 0.5, 0.5) * 6e4, 1)
+    15.6
+
+    References
+    ----------
+    TxDOT Hydraulic Design Manual, equations 10-30 and 10-31.
+    """
+    return min(
+        grate_weir_flow(diameter, depth, clear),
+        grate_orifice_flow(diameter, depth, openings, clear),
+    )
+
+
+def sump_cycle(volume: float, inflow: float, pump_flow: float) -> float:
+    """Return the time from one start of a sump pump to the next.
+
+    Parameters
+    ----------
+    volume
+        Sump volume between the pump's stop and start levels. [m3]
+    inflow
+        Flow into the sump. [m3/s]
+    pump_flow
+        Flow of the running pump. [m3/s]
+
+    Returns
+    -------
+    float
+        Cycle time: filling with the pump off, then emptying with it on. [s]
+
+    Examples
+    --------
+    >>> round(sump_cycle(0.03, 10 / 6e4, 40 / 6e4) / 60, 3)
+    4.0
+
+    References
+    ----------
+    Mass balance.
+    """
+    if inflow <= 0.0:
+        raise Refusal("Nothing runs into the sump, so its pump never starts. Enter a flow above 0.")
+    if pump_flow <= inflow:
+        raise Refusal(
+            say(
+                "The pump moves {pump}, no more than the {inflow} that run in, so it never stops. "
+                "Throttle the hose below what the pump moves.",
+                pump=(pump_flow, u.FLOW),
+                inflow=(inflow, u.FLOW),
+            )
+        )
+    return volume / inflow + volume / (pump_flow - inflow)
+
+
+def shortest_sump_cycle(volume: float, pump_flow: float) -> float:
+    """Return the shortest cycle of a sump pump, at half its own flow running in.
+
+    Parameters
+    ----------
+    volume
+        Sump volume between the pump's stop and start levels. [m3]
+    pump_flow
+        Flow of the running pump. [m3/s]
+
+    Returns
+    -------
+    float
+        Shortest cycle time. [s]
+
+    Examples
+    --------
+    >>> round(shortest_sump_cycle(0.03, 40 / 6e4) / 60, 1)
+    3.0
+
+    References
+    ----------
+    Mass balance.
+    """
+    return 4.0 * volume / pump_flow
+
+
+def largest_surplus(moments: tuple[Moment, ...], outflow: float, added: float = 0.0) -> float:
+    """Return the most water that gathers where a drain runs in faster than it is taken away.
+
+    Parameters
+    ----------
+    moments
+        The run of the drain.
+    outflow
+        Flow taken away, from the first moment on. [m3/s]
+    added
+        Steady flow that runs in beside it. [m3/s]
+
+    Returns
+    -------
+    float
+        Largest volume gathered. [m3]
+
+    Notes
+    -----
+    The flow only falls, so the most has gathered when it equals the outflow. Between two
+    moments the flow is taken as a straight line.
+    """
+    spare = outflow - added
+    most = 0.0
+    for now, later in pairwise(moments):
+        if now.flow <= spare:
+            break
+        gathered = now.drained - spare * now.time
+        if later.flow > spare:
+            most = max(most, later.drained - spare * later.time)
+            continue
+        fade = (now.flow - later.flow) / (later.time - now.time)
+        most = max(most, gathered + (now.flow - spare) ** 2 / (2.0 * fade))
+    return most
+
+
+def cold_water_ratio(hot: float, limit: float, cold: float) -> float:
+    """Return the mass of cold water that cools a unit mass of hot water to a limit.
+
+    Parameters
+    ----------
+    hot
+        Temperature of the hot water. [K]
+    limit
+        Temperature of the mixture. [K]
+    cold
+        Temperature of the cold water. [K]
+
+    Returns
+    -------
+    float
+        Mass of cold per mass of hot, 0 if no cooling is needed. [-]
+
+    Notes
+    -----
+    One specific heat for both. For water that is within 0.2 % of the exact heat balance.
+
+    Examples
+    --------
+    >>> round(cold_water_ratio(355.15, 333.15, 283.15), 3)
+    0.44
+
+    References
+    ----------
+    Heat balance.
+    """
+    if hot <= limit:
+        return 0.0
+    _require_colder(cold, limit)
+    return (hot - limit) / (limit - cold)
+
+
+def cold_water_ratio_exact(hot: float, limit: float, cold: float) -> float:
+    """Return the mass of cold water that cools hot water to a limit, from enthalpies.
+
+    Parameters
+    ----------
+    hot
+        Temperature of the hot water. [K]
+    limit
+        Temperature of the mixture. [K]
+    cold
+        Temperature of the cold water. [K]
+
+    Returns
+    -------
+    float
+        Mass of cold per mass of hot, 0 if no cooling is needed. [-]
+
+    Examples
+    --------
+    >>> round(cold_water_ratio_exact(355.15, 333.15, 283.15), 4)
+    0.4408
+
+    References
+    ----------
+    Heat balance with IAPWS Industrial Formulation 1997.
+    """
+    if hot <= limit:
+        return 0.0
+    _require_colder(cold, limit)
+    mixed = specific_enthalpy(limit)
+    return (specific_enthalpy(hot) - mixed) / (mixed - specific_enthalpy(cold))
+
+
+def _require_colder(cold: float, limit: float) -> None:
+    if cold >= limit:
+        raise Refusal(
+            say(
+                "Cold water at {cold} cannot cool anything to {limit}. Let the water cool by "
+                "itself, or mix with colder water.",
+                cold=(cold, u.TEMPERATURE),
+                limit=(limit, u.TEMPERATURE),
+            )
+        )
+
+
+def mixed_temperature(hot_flow: float, hot: float, cold_flow: float, cold: float) -> float:
+    """Return the temperature of two streams of water run together.
+
+    Parameters
+    ----------
+    hot_flow
+        Mass flow of the hot stream. [kg/s]
+    hot
+        Its temperature. [K]
+    cold_flow
+        Mass flow of the cold stream. [kg/s]
+    cold
+        Its temperature. [K]
+
+    Returns
+    -------
+    float
+        Temperature of the mixture. [K]
+
+    Examples
+    --------
+    >>> round(mixed_temperature(1.0, 355.15, 0.44, 283.15), 2)
+    333.15
+
+    References
+    ----------
+    Heat balance with one specific heat.
+    """
+    return (hot_flow * hot + cold_flow * cold) / (hot_flow + cold_flow)
+
+
+def flash_fraction(temperature: float, ambient_abs: float) -> float:
+    """Return the share of hot water that turns to steam when it is opened to the air.
+
+    Parameters
+    ----------
+    temperature
+        Temperature of the water. [K]
+    ambient_abs
+        Pressure of the air. [Pa abs]
+
+    Returns
+    -------
+    float
+        Mass of steam per mass of water, 0 below the boiling point. [-]
+
+    Notes
+    -----
+    No heat is lost meanwhile.
+
+    Examples
+    --------
+    >>> round(flash_fraction(393.15, 101325.0), 4)
+    0.0376
+    >>> flash_fraction(353.15, 101325.0)
+    0.0
+
+    References
+    ----------
+    Heat balance with IAPWS Industrial Formulation 1997.
+    """
+    boiling = saturation_temperature(ambient_abs)
+    if temperature <= boiling:
+        return 0.0
+    spare = specific_enthalpy(temperature) - specific_enthalpy(boiling)
+    return spare / enthalpy_of_vaporisation(boiling)
+
+
+def stored_gas_energy(pressure_abs: float, volume: float, ambient_abs: float) -> float:
+    """Return the energy that a volume of compressed air or nitrogen sets free if it bursts out.
+
+    Parameters
+    ----------
+    pressure_abs
+        Pressure of the gas. [Pa abs]
+    volume
+        Volume of the gas. [m3]
+    ambient_abs
+        Pressure of the air; the document takes 101 kPa. [Pa abs]
+
+    Returns
+    -------
+    float
+        Energy of the expansion without heat exchange. [J]
+
+    Examples
+    --------
+    >>> round(stored_gas_energy(401e3, 0.5, 101e3) / 1e3, 1)
+    163.3
+
+    References
+    ----------
+    ASME PCC-2, appendix 501-II, equation II-1.
+    """
+    return GAS_FACTOR * pressure_abs * volume * (1.0 - (ambient_abs / pressure_abs) ** GAS_EXPONENT)
+
+
+def tnt_equivalent(energy: float) -> float:
+    """Return the mass of TNT that sets free as much energy.
+
+    Parameters
+    ----------
+    energy
+        Energy. [J]
+
+    Returns
+    -------
+    float
+        Mass. [kg]
+
+    Examples
+    --------
+    >>> round(tnt_equivalent(163.3e3) * 1000, 1)
+    38.3
+
+    References
+    ----------
+    ASME PCC-2, appendix 501-II.
+    """
+    return energy / TNT_ENERGY
+
+
+def filled_mass(empty: float, density: float, water: float) -> float:
+    """Return the mass of a vessel with water in it.
+
+    Parameters
+    ----------
+    empty
+        Mass of the empty vessel. [kg]
+    density
+        Density of the water. [kg/m3]
+    water
+        Water in the vessel; the whole shell if it may be waterlogged. [m3]
+
+    Returns
+    -------
+    float
+        Mass. [kg]
+
+    Examples
+    --------
+    >>> round(filled_mass(15.0, 998.2, 0.08), 1)
+    94.9
+    """
+    return empty + density * water
+
+
+def largest_recoil(pressure: float, bore: float) -> float:
+    """Return the most a hose end can push back.
+
+    Parameters
+    ----------
+    pressure
+        Pressure that drives the jet, all of it turned into velocity. [Pa]
+    bore
+        Inside diameter of the hose end. [m]
+
+    Returns
+    -------
+    float
+        Force. [N]
+
+    Notes
+    -----
+    Water slowed by the hose pushes less. When air breaks through, it comes near this.
+
+    Examples
+    --------
+    >>> round(largest_recoil(0.5e5, 0.013))
+    13
+
+    References
+    ----------
+    Momentum of a free jet.
+    """
+    return 2.0 * pressure * bore_area(bore)

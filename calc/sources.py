@@ -70,6 +70,11 @@ ASME_BPVC_IV = Source(
     "Limits of low-pressure hot-water boilers.",
     FROM_MEMORY,
 )
+ASME_PCC_2 = Source(
+    "asme-pcc-2",
+    "ASME PCC-2, Repair of Pressure Equipment and Piping",
+    "Appendix 501-II, stored energy of a pneumatic test; read second-hand.",
+)
 ASME_VI = Source(
     "asme-vi",
     "ASME Boiler and Pressure Vessel Code, section VI, care of heating boilers",
@@ -87,6 +92,21 @@ ASTM_F876 = Source(
     "ASTM F876, Crosslinked polyethylene (PEX) tubing",
     "The scope was read; the walls are as remembered.",
     FROM_MEMORY,
+)
+CFR_29_1910_242 = Source(
+    "29-cfr-1910-242",
+    "US 29 CFR 1910.242, hand and portable powered tools",
+    "Compressed air for cleaning, less than 30 psi; read second-hand.",
+)
+CFR_40_403 = Source(
+    "40-cfr-403",
+    "US 40 CFR 403.5, prohibited discharges to sewage works",
+    "Paragraph (b); the limit holds where the sewer reaches the works; read second-hand.",
+)
+CHURCHILL_1977 = Source(
+    "churchill-1977",
+    "Churchill, Friction-factor equation spans all fluid-flow regimes",
+    "Chemical Engineering 84 (1977); as the open library fluids 1.3.1 carries it.",
 )
 COMMON_PRACTICE = Source(
     "common-practice",
@@ -106,6 +126,16 @@ COOLPROP = Source(
     "CoolProp 8.0.0",
     "Open fluid property library: IAPWS-95 water, ASHRAE glycol sets by volume fraction.",
 )
+CPSC_5098 = Source(
+    "cpsc-5098",
+    "US Consumer Product Safety Commission, document 5098, tap water scalds",
+    "Burn times of adult skin by water temperature; read second-hand.",
+)
+DWA_M_115_2 = Source(
+    "dwa-m-115-2",
+    "DWA-M 115-2, indirect discharge of non-domestic waste water",
+    "Edition 2005, limits at the point of hand-over; read second-hand.",
+)
 EN_1057 = Source(
     "en-1057",
     "EN 1057, Copper and copper alloys: seamless round copper tubes",
@@ -122,6 +152,17 @@ EN_12828 = Source(
     "EN 12828, Heating systems in buildings: design for water-based heating systems",
     "Formulas of annex D as remembered; they reproduce the vessel sizes printed in "
     "WTCB-Contact 2013/04.11.",
+    FROM_MEMORY,
+)
+EPA_1102 = Source(
+    "epa-1102",
+    "US EPA fact sheet on used antifreeze, document 1102",
+    "Whoever discards antifreeze must find out whether it is hazardous waste.",
+)
+FLOW_TEXTBOOKS = Source(
+    "flow-textbooks",
+    "Fluid mechanics textbooks",
+    "Loss coefficients of entries and valves, roughness of smooth hose.",
     FROM_MEMORY,
 )
 IAPWS_IF97 = Source(
@@ -161,6 +202,12 @@ NEW_YORK_BOILER_RULES = Source(
     "New York boiler rules, 12 NYCRR 4-5.3",
     "Relieving capacity and the greatest pressure while the valves blow.",
 )
+NIOSH_94_110 = Source(
+    "niosh-94-110",
+    "NIOSH 94-110, Applications Manual for the Revised Lifting Equation",
+    "The load constant: what one person may lift in the best posture.",
+    FROM_MEMORY,
+)
 NORTH_CAROLINA_BOILER_RULES = Source(
     "north-carolina-boiler-rules",
     "North Carolina Administrative Code, boiler rules",
@@ -171,6 +218,11 @@ OWN_RULE = Source(
     "This handbook's own rule",
     "A bound set by this handbook to catch slips of the pen; the reason stands beside it.",
     COMMON,
+)
+PHILADELPHIA_PLUMBING = Source(
+    "philadelphia-plumbing",
+    "Philadelphia Plumbing Code",
+    "Air gap of two bores; read in a code library.",
 )
 PHYSICS = Source(
     "physics",
@@ -192,10 +244,25 @@ TRADE_SUPPLEMENT_2021 = Source(
     "Trade supplement on plumbing and HVAC, 2021",
     "The rule of 0.433 psi for each foot and 5 psi on top.",
 )
+TXDOT_HYDRAULICS = Source(
+    "txdot-hydraulics",
+    "TxDOT Hydraulic Design Manual",
+    "Grates in sag, equations 10-30 and 10-31.",
+)
 UNE_100155 = Source(
     "une-100155",
     "UNE 100155:2004, Expansion systems",
     "Read through a commentary on its chapter 9 and a calculation sheet.",
+)
+UPC = Source(
+    "upc",
+    "Uniform Plumbing Code",
+    "Section 810.1, lineage of 2021; read in a code library.",
+)
+WATER_INDUSTRY_ACT = Source(
+    "water-industry-act",
+    "UK Water Industry Act 1991",
+    "Section 111, what may not pass into a public sewer.",
 )
 WTCB_VESSELS = Source(
     "wtcb-vessels",

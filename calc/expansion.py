@@ -1,5 +1,6 @@
 """How much a closed system's water grows as it warms, and what the pipes take back."""
 
+from calc import units as u
 from calc.fluids import WATER, Fluid, density
 from calc.model import Refusal, say
 
@@ -236,19 +237,107 @@ def expanded_volume(system_volume: float, expansion: float) -> float:
     return system_volume * expansion
 
 
-def require_warming(cold: float, hot: float) -> None:
-    """Refuse a cold temperature that is not below the hot one.
+def une_expansion(temperature: float) -> float:
+    """Return the expansion coefficient of water in the Spanish method.
 
     Parameters
     ----------
-    cold, hot
-        Temperature before and after heating. [K]
+    temperature
+        Highest temperature of the water, 30 to 120 degC. [K]
+
+    Returns
+    -------
+    float
+        Growth per unit of volume, already net of the system's own growth. [-]
+
+    Examples
+    --------
+    >>> round(une_expansion(353.15), 4)
+    0.0262
+
+    References
+    ----------
+    UNE 100155:2004.
     """
-    if cold >= hot:
+    t = temperature - 273.15
+    _require_between(t, 30.0, 120.0, "UNE 100155 gives its coefficient for water from")
+    return (3.24 * t**2 + 102.13 * t - 2708.3) * 1e-6
+
+
+def une_glycol_factor(temperature: float, volume_fraction: float) -> float:
+    """Return the factor on the Spanish expansion coefficient for glycol in the water.
+
+    Parameters
+    ----------
+    temperature
+        Highest temperature of the mixture, 65 to 115 degC. [K]
+    volume_fraction
+        Glycol by volume, 0.20 to 0.50. [-]
+
+    Returns
+    -------
+    float
+        Factor. [-]
+
+    Examples
+    --------
+    >>> round(une_glycol_factor(353.15, 0.30), 2)
+    1.49
+
+    References
+    ----------
+    UNE 100155:2004 (from memory).
+    """
+    t = temperature - 273.15
+    _require_between(t, 65.0, 115.0, "UNE 100155 gives its glycol factor from")
+    if not 0.20 <= volume_fraction <= 0.50:
         raise Refusal(
             say(
-                "The cold temperature is not below the hot one, so nothing expands. "
-                "Enter the water temperature at filling as cold and the highest as hot."
-            ),
-            field="cold",
+                "UNE 100155 gives its glycol factor for 20 to 50 % by volume, not for {share}. "
+                "Use the densities of the mixture instead.",
+                share=(volume_fraction, u.FRACTION),
+            )
+        )
+    g = 100.0 * volume_fraction
+    a = -0.0134 * (g**2 - 143.8 * g + 1918.2)
+    b = 0.00035 * (g**2 - 94.57 * g + 500.0)
+    return a * (1.8 * t + 32.0) ** b
+
+
+def raccolta_expansion(temperature: float) -> float:
+    """Return the expansion of water in the Italian collection of safety rules.
+
+    Parameters
+    ----------
+    temperature
+        Temperature at which the safety cut-out acts. [K]
+
+    Returns
+    -------
+    float
+        Growth per unit of volume. [-]
+
+    Examples
+    --------
+    >>> round(raccolta_expansion(373.15), 4)
+    0.0421
+
+    References
+    ----------
+    Raccolta R, edition 2009 (from memory).
+    """
+    t = temperature - 273.15
+    return (0.31 + 3.9e-4 * t**2) / 100.0
+
+
+def _require_between(celsius: float, low: float, high: float, words: str) -> None:
+    if not low <= celsius <= high:
+        raise Refusal(
+            say(
+                f"{words} {{low}} to {{high}}, not for {{there}}. "
+                "Use the densities of the fluid instead.",
+                low=(low + 273.15, u.TEMPERATURE),
+                high=(high + 273.15, u.TEMPERATURE),
+                there=(celsius + 273.15, u.TEMPERATURE),
+            )
         )

@@ -15,7 +15,7 @@ from calc.expansion import (
     net_expansion,
 )
 from calc.fluids import WATER, Fluid, density, freezing_temperature, vapour_pressure
-from calc.hydrostatics import STANDARD_GRAVITY, static_pressure
+from calc.hydrostatics import STANDARD_GRAVITY
 from calc.model import (
     CAUTION,
     FAIL,
@@ -609,7 +609,7 @@ STATIC = Equation(
         "g": Symbol("gravity", u.ACCELERATION),
         "h": Symbol("height of the column", u.LENGTH),
     },
-    function=lambda rho, g, h: static_pressure(rho, h),
+    function=lambda rho, g, h: rho * g * h,
     cite=_STILL,
 )
 RESERVE = Equation(
@@ -1572,7 +1572,7 @@ CALCULATOR = Calculator(
             "hot": "180 degF",
             "charge": "15 psi",
             "fill": "17 psi",
-            "relief": "45 psi",
+            "relief": "60 psi",
             "closing": "ten-or-five",
             "valve_height": "4 ft",
             "height": "28 ft",

@@ -473,8 +473,8 @@ def spread(
                 for side, found in ends
                 if isinstance(found.get(name), float)
             ]
-            if slopes:
-                steepest = max(slopes, key=abs)
+            steepest = max(slopes, key=abs, default=0.0)
+            if steepest:
                 total[name] = total[name] + steepest * error
     return {
         name: value.std_dev for name, value in total.items() if not isinstance(value, float)

@@ -7,6 +7,7 @@ temperature and temperature difference. Pint supplies every conversion factor, o
 
 from __future__ import annotations
 
+import functools
 import math
 import re
 from dataclasses import dataclass, field
@@ -94,6 +95,7 @@ class Kind:
         return len(self.units) == 1 and not self.units[0].text
 
 
+@functools.lru_cache(maxsize=4096)
 def _folded(text: str) -> str:
     text = text.strip().lower().replace("°", "deg").replace("³", "3").replace("²", "2")
     text = text.replace("µ", "u").replace("·", " ").replace("⁻", "-")

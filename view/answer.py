@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from view import maths
 from view.charts import chart
-from view.html import Element, h, html
+from view.html import Html, h, html
 
 _STATUS_WORDS = {"pass": "Good", "caution": "Take care", "fail": "Not acceptable"}
 _STATUS_MARKS = {"pass": "✓", "caution": "!", "fail": "✕"}
@@ -23,12 +24,12 @@ def parts(answer: Mapping[str, Any]) -> dict[str, str]:
     }
 
 
-def results(answer: Mapping[str, Any]) -> Element:
+def results(answer: Mapping[str, Any]) -> Html:
     shown = sorted(answer["results"], key=lambda r: not r["headline"])
     return h("dl", {"class": "lc-results"}, [_result(r) for r in shown])
 
 
-def _result(result: Mapping[str, Any]) -> Element:
+def _result(result: Mapping[str, Any]) -> Html:
     css = "lc-result lc-headline" if result["headline"] else "lc-result"
     value = result["value"] if isinstance(result["value"], str) else repr(result["value"])
     plus = result["plus_minus_text"]
@@ -50,11 +51,11 @@ def _result(result: Mapping[str, Any]) -> Element:
     )
 
 
-def checks(answer: Mapping[str, Any]) -> Element:
+def checks(answer: Mapping[str, Any]) -> Html:
     return h("ul", {"class": "lc-checks"}, [_check(c) for c in answer["checks"]])
 
 
-def _check(check: Mapping[str, Any]) -> Element:
+def _check(check: Mapping[str, Any]) -> Html:
     status = check["status"]
     return h(
         "li",
@@ -73,15 +74,20 @@ def _check(check: Mapping[str, Any]) -> Element:
     )
 
 
-def source(found: Mapping[str, str]) -> Element:
-    """Return a source with its status, linked to its entry on the sources page by key."""
-    text = [found["text"]]
-    if found["status"] != found["text"].lower():
-        text += [", ", h("span", {"class": "status"}, found["status"])]
-    return h("span", {"class": "lc-source", "data-source": found["key"]}, "(", text, ")")
+def source(found: Mapping[str, str]) -> Html:
+    """Return a source with its status, as a reader sees it beside a check or a step."""
+    return _source(found["key"], found["text"], found["status"])
 
 
-def steps(answer: Mapping[str, Any]) -> Element:
+@lru_cache(maxsize=512)
+def _source(key: str, text: str, status: str) -> Html:
+    named: list[str] = [text]
+    if status != text.lower():
+        named += [", ", h("span", {"class": "status"}, status)]
+    return h("span", {"class": "lc-source", "data-source": key}, "(", named, ")")
+
+
+def steps(answer: Mapping[str, Any]) -> Html:
     return h(
         "details",
         {"class": "lc-steps", "data-key": "steps"},
@@ -90,7 +96,7 @@ def steps(answer: Mapping[str, Any]) -> Element:
     )
 
 
-def _step(step: Mapping[str, Any]) -> Element:
+def _step(step: Mapping[str, Any]) -> Html:
     result = step["result"]["text"]
     if step["formula"]:
         values = {s["symbol"]: s["text"] for s in step["where"]}

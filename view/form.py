@@ -8,12 +8,12 @@ from typing import Any
 
 from calc import bridge
 from calc.model import Calculator, Choice, Input, Quantity, QuantityList, Table, Text, When
-from view.html import Element, h
+from view.html import Html, h
 
 _ROW = "__row__"
 
 
-def form(calculator: Calculator, system: str) -> Element:
+def form(calculator: Calculator, system: str) -> Html:
     """Return the form of a calculator with the example's entries in the units of `system`."""
     entries = {i.name: bridge.default_entry(i, system) for i in calculator.inputs}
     chosen = {i.name: entries[i.name] for i in calculator.inputs if isinstance(i, Choice)}
@@ -61,7 +61,7 @@ def form(calculator: Calculator, system: str) -> Element:
     )
 
 
-def _field(scope: str, entry: Input, raw: Any, chosen: Mapping[str, str]) -> Element:
+def _field(scope: str, entry: Input, raw: Any, chosen: Mapping[str, str]) -> Html:
     if isinstance(entry, Table):
         return _table(scope, entry, raw, chosen)
     id = f"{scope}-{entry.name}"
@@ -100,17 +100,17 @@ def _active(when: When | None, chosen: Mapping[str, Any]) -> bool:
     return all(chosen.get(name) in allowed for name, allowed in (when or {}).items())
 
 
-def _optional(entry: Input) -> Element | None:
+def _optional(entry: Input) -> Html | None:
     if isinstance(entry, Quantity) and entry.optional:
         return h("span", {"class": "lc-optional"}, " (may stay empty)")
     return None
 
 
-def _help(id: str, entry: Input) -> Element:
+def _help(id: str, entry: Input) -> Html:
     return h("p", {"class": "lc-help", "id": f"{id}-help"}, entry.help)
 
 
-def _controls(entry: Input, raw: Any, name: str, id: str) -> Element:
+def _controls(entry: Input, raw: Any, name: str, id: str) -> Html:
     described = f"{id}-help {id}-error"
     if isinstance(entry, Choice):
         return h(
@@ -160,7 +160,7 @@ def _controls(entry: Input, raw: Any, name: str, id: str) -> Element:
     )
 
 
-def _plus_minus(entry: Quantity, raw: Mapping[str, str], name: str) -> Element:
+def _plus_minus(entry: Quantity, raw: Mapping[str, str], name: str) -> Html:
     return h(
         "label",
         {"class": "lc-pm"},
@@ -178,9 +178,7 @@ def _plus_minus(entry: Quantity, raw: Mapping[str, str], name: str) -> Element:
     )
 
 
-def _unit_select(
-    entry: Quantity | QuantityList, raw: Mapping[str, str], name: str
-) -> Element | None:
+def _unit_select(entry: Quantity | QuantityList, raw: Mapping[str, str], name: str) -> Html | None:
     if entry.kind.plain():
         return None
     return h(
@@ -195,7 +193,7 @@ def _unit_select(
 
 def _table(
     scope: str, entry: Table, rows: list[Mapping[str, Any]], chosen: Mapping[str, str]
-) -> Element:
+) -> Html:
     id = f"{scope}-{entry.name}"
     blank = {c.name: _blank(c) for c in entry.columns}
     return h(
@@ -233,7 +231,7 @@ def _blank(column: Input) -> Any:
     return column.default
 
 
-def _row(scope: str, entry: Table, cells: Mapping[str, Any], number: str) -> Element:
+def _row(scope: str, entry: Table, cells: Mapping[str, Any], number: str) -> Html:
     chosen = {c.name: cells[c.name] for c in entry.columns if isinstance(c, Choice)}
     made = []
     for column in entry.columns:

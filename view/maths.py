@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from functools import lru_cache
 
 from calc.model import formula_tree
-from view.html import Element, h
+from view.html import Html, h
 
 _GREEK = {
     "alpha": "α",
@@ -38,7 +38,8 @@ _GREEK = {
 _ADD, _MULTIPLY, _SIGN, _POWER, _ATOM = range(5)
 
 
-def symbol(name: str) -> Element:
+@lru_cache(maxsize=512)
+def symbol(name: str) -> Html:
     """Return a symbol such as ``V_ex`` or ``rho_2`` as MathML."""
     head, _, tail = name.partition("_")
     if head == "Delta" and tail:
@@ -64,7 +65,8 @@ def symbol_text(name: str) -> str:
     return f"{_GREEK.get(head, head)} {tail}".strip()
 
 
-def equation(name: str, formula: str) -> Element:
+@lru_cache(maxsize=512)
+def equation(name: str, formula: str) -> Html:
     """Return ``name = formula`` in letters, as a MathML block."""
     return h(
         "math",
@@ -73,10 +75,10 @@ def equation(name: str, formula: str) -> Element:
     )
 
 
-def substituted(formula: str, values: Mapping[str, str], result: str) -> Element:
+def substituted(formula: str, values: Mapping[str, str], result: str) -> Html:
     """Return the formula with value texts in place of letters, and the result."""
 
-    def value(name: str) -> Element:
+    def value(name: str) -> Html:
         return h("mtext", {"class": "lc-value"}, values[name])
 
     return h(
@@ -98,7 +100,7 @@ def _tree(formula: str) -> ast.expr:
     return formula_tree(formula)
 
 
-def _node(node: ast.expr, name: Callable[[str], Element]) -> tuple[Element, int]:
+def _node(node: ast.expr, name: Callable[[str], Html]) -> tuple[Html, int]:
     if isinstance(node, ast.Name):
         return name(node.id), _ATOM
     if isinstance(node, ast.Constant):
@@ -127,12 +129,12 @@ def _node(node: ast.expr, name: Callable[[str], Element]) -> tuple[Element, int]
     ), _ADD
 
 
-def _wrapped(node: ast.expr, name: Callable[[str], Element], least: int) -> Element:
+def _wrapped(node: ast.expr, name: Callable[[str], Html], least: int) -> Html:
     made, level = _node(node, name)
     return made if level >= least else h("mrow", None, h("mo", None, "("), made, h("mo", None, ")"))
 
 
-def _call(node: ast.Call, name: Callable[[str], Element]) -> Element:
+def _call(node: ast.Call, name: Callable[[str], Html]) -> Html:
     inner = [_node(argument, name)[0] for argument in node.args]
     called = node.func.id
     if called == "sqrt":
@@ -141,7 +143,7 @@ def _call(node: ast.Call, name: Callable[[str], Element]) -> Element:
         return h("mrow", None, h("mo", None, "|"), inner[0], h("mo", None, "|"))
     if called == "exp":
         return h("msup", None, h("mi", None, "e"), inner[0])
-    listed: list[Element] = []
+    listed: list[Html] = []
     for number, argument in enumerate(inner):
         if number:
             listed.append(h("mo", {"separator": "true"}, ";"))

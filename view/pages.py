@@ -10,7 +10,7 @@ from calc.calculators import CALCULATORS
 from calc.calculators import calculator as find
 from view import answer as answers
 from view.form import form
-from view.html import Element, h, html
+from view.html import Html, h, html
 
 _SYSTEM = "si"
 
@@ -173,7 +173,7 @@ def _count_text(rows: list[dict[str, Any]]) -> str:
     return f"{len(rows)} rows: {split}.{kept}"
 
 
-def _evidence_group(subject: str, rows: list[tuple[int, dict[str, Any]]]) -> Element:
+def _evidence_group(subject: str, rows: list[tuple[int, dict[str, Any]]]) -> Html:
     return h(
         "section",
         None,
@@ -208,7 +208,7 @@ def _evidence_group(subject: str, rows: list[tuple[int, dict[str, Any]]]) -> Ele
     )
 
 
-def _evidence_row(number: int, row: dict[str, Any]) -> Element:
+def _evidence_row(number: int, row: dict[str, Any]) -> Html:
     found = evidence.rerun(number)
     verdict = (
         "agrees"

@@ -25,8 +25,8 @@ PSI = u.PRESSURE_DIFFERENCE.unit("psi").scale
 BAR = u.PRESSURE_DIFFERENCE.unit("bar").scale
 """One bar. [Pa]"""
 
-ROUNDING = 1.0 + 1e-9
-"""Lets a value entered at a rule's bound count as at the bound after unit conversion. [-]"""
+ROUNDING = 1.0 + 1e-3
+"""Lets 2.07 bar count as the 30 psi, and 43.5 psi as the 3 bar, that a rule names. [-]"""
 
 STEAM_HEAT_US = 1000.0 * u.SPECIFIC_ENERGY.unit("Btu/lb").scale
 """Heat one unit of relieved steam carries off in United States rules. [J/kg]"""
@@ -374,6 +374,44 @@ def restoring_vessel(
         * (1.0 / start_abs - 1.0 / hot_abs)
         / (1.0 / start_abs - 1.0 / allowed_abs)
     )
+
+
+def restoring_charge(
+    charge_abs: float, fill_abs: float, hot_abs: float, allowed_abs: float
+) -> float:
+    """Return the charge that brings the hot pressure to the allowed one.
+
+    Parameters
+    ----------
+    charge_abs
+        Charge of the vessel as it is. [Pa abs]
+    fill_abs
+        Cold fill at the vessel, at or above the charge before and after. [Pa abs]
+    hot_abs
+        Hot pressure at the vessel that follows. [Pa abs]
+    allowed_abs
+        Hot pressure at the vessel that is wanted, above the fill. [Pa abs]
+
+    Returns
+    -------
+    float
+        Charge needed at the same vessel and fill. [Pa abs]
+
+    Notes
+    -----
+    Charge times vessel volume is what the gas can do, so the charge follows the same
+    proportion as the volume in `restoring_vessel`.
+
+    Examples
+    --------
+    >>> round(restoring_charge(1.5e5, 2.5e5, 4.0e5, 3.5e5))
+    196875
+
+    References
+    ----------
+    Boyle's law, written for the same expansion twice.
+    """
+    return restoring_vessel(charge_abs, fill_abs, hot_abs, allowed_abs)
 
 
 def steam_rate_us(output: float) -> float:

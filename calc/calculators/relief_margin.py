@@ -50,7 +50,7 @@ from calc.sources import (
     PHYSICS,
     SV_100,
 )
-from calc.vessel import hot_pressure, water_in_vessel
+from calc.vessel import hot_pressure, vessel_volume_general, water_in_vessel
 
 GAPS = {
     "tenth": (relief.gap_of_a_tenth, COMMON_PRACTICE.at("operating gap of a tenth")),
@@ -372,6 +372,9 @@ OUTPUTS = (
     Output("smallest_vessel", "Smallest vessel volume", u.VOLUME,
            "The volume that keeps exactly the margin asked, at this charge and fill. "
            "Blank where no vessel can."),
+    Output("lowest_charge", "Lowest charge of the vessel", u.GAUGE_PRESSURE,
+           "The charge that keeps exactly the margin asked, with this vessel and fill. "
+           "Blank where it would lie above the fill."),
     Output("boiler_output", "Output of all boilers", u.POWER),
     Output("steam_to_pass", "Steam the valves must pass", u.MASS_FLOW),
     Output("valve_capacity", "Capacity of all valves", u.POWER),
@@ -571,6 +574,16 @@ SMALLEST_VESSEL = Equation(
     },
     function=relief.restoring_vessel, cite=_BOYLE,
 )
+LOWEST_CHARGE = Equation(
+    symbol="P_0_min", label="charge that keeps the margin", kind=u.ABSOLUTE_PRESSURE,
+    formula="P_0*(1/P_fill - 1/P_hot)/(1/P_fill - 1/P_max)",
+    where={
+        "P_0": Symbol("charge", u.ABSOLUTE_PRESSURE),
+        "P_fill": Symbol("cold fill at the vessel", u.ABSOLUTE_PRESSURE), "P_hot": _HOT_ABS,
+        "P_max": _MOST_ABS,
+    },
+    function=relief.restoring_charge, cite=_BOYLE,
+)
 RELIEVING = Equation(
     symbol="P_r", label="pressure at which the valve passes its rated flow",
     kind=u.ABSOLUTE_PRESSURE, formula="1.1*p_set + P_air",
@@ -718,7 +731,8 @@ def solve(v: SimpleNamespace) -> Solution:
     charge_abs = w.step(GAS_FROM_GAUGE, p=v.charge, P_air=ambient)
     start_abs = w.step(START, P_fill=fill_abs, P_0=charge_abs)
     if v.basis == "predicted":
-        hot_abs = _predicted(w, v, rho_cold, rho_hot, charge_abs, fill_abs)
+        most = relief.pressure_at_vessel(v.relief - gap, rho_hot, v.valve_height, valve_gain)
+        hot_abs = _predicted(w, v, rho_cold, rho_hot, charge_abs, fill_abs, most + ambient)
         hot_vessel = w.step(GAUGE_FROM_GAS, P=hot_abs, P_air=ambient)
         hot_gauge = w.step(
             AT_GAUGE, p_vessel=hot_vessel, rho=rho_hot, g=STANDARD_GRAVITY, h=v.gauge_height,
@@ -748,7 +762,7 @@ def solve(v: SimpleNamespace) -> Solution:
         dp=gauge_gain,
     )
     restore = _restoring(
-        w, v, ambient, rho_cold, charge_abs, start_abs, hot_abs, greatest_vessel
+        w, v, ambient, rho_cold, charge_abs, fill_abs, hot_abs, greatest_vessel
     )
 
     w.result("margin", margin)
@@ -763,6 +777,7 @@ def solve(v: SimpleNamespace) -> Solution:
     w.result("greatest_on_gauge", greatest_gauge)
     w.result("highest_fill", restore.fill)
     w.result("smallest_vessel", restore.vessel)
+    w.result("lowest_charge", restore.charge)
 
     _check_margin(w, v, margin, gap, hot_valve, greatest_gauge, restore)
     _check_lift(w, v, tolerance, lift, hot_valve, greatest)
@@ -840,8 +855,9 @@ def _refuse_lift_when_cold(
 
 def _predicted(
     w: Work, v: SimpleNamespace, rho_cold: float, rho_hot: float, charge_abs: float,
-    fill_abs: float,
+    fill_abs: float, most_abs: float,
 ) -> float:
+    """Return the hot pressure at the vessel, or refuse where its gas is used up. [Pa abs]"""
     growth = w.step(EXPANSION, V_s=v.system_volume, rho_cold=rho_cold, rho_hot=rho_hot)
     if growth <= 0.0:
         raise Refusal(
@@ -854,13 +870,18 @@ def _predicted(
         )
     gas = v.vessel_volume * min(charge_abs / fill_abs, 1.0)
     if growth >= gas:
+        start_abs = max(fill_abs, charge_abs)
+        values = {"growth": (growth, u.VOLUME), "gas": (gas, u.VOLUME)}
+        if most_abs > start_abs:
+            mend = "A vessel of at least {need} keeps the margin at this charge and fill."
+            need = vessel_volume_general(growth, charge_abs, start_abs, most_abs)
+            values["need"] = (need, u.VOLUME)
+        else:
+            mend = "Lower the cold fill first, then enter a larger vessel."
         raise Refusal(
             say(
                 "The water grows by {growth}, and the vessel has only {gas} of gas to give way. "
-                "The valve would open long before. Enter a vessel larger than {need}, "
-                "or lower the cold fill.",
-                growth=(growth, u.VOLUME), gas=(gas, u.VOLUME),
-                need=(v.vessel_volume * growth / gas, u.VOLUME),
+                "The valve would open long before. " + mend, **values,
             ),
             field="vessel_volume", cite=_BOYLE,
         )
@@ -915,24 +936,78 @@ def _refuse_boiling(
 
 def _restoring(
     w: Work, v: SimpleNamespace, ambient: float, rho_cold: float, charge_abs: float,
-    start_abs: float, hot_abs: float, greatest_vessel: float,
+    fill_abs: float, hot_abs: float, greatest_vessel: float,
 ) -> SimpleNamespace:
-    """Return the fill on the gauge and the vessel that keep exactly the margin asked."""
-    found = SimpleNamespace(fill=None, vessel=None)
+    """Return the fill on the gauge, the vessel and the charge that keep exactly the margin."""
+    empty = fill_abs < charge_abs
+    found = SimpleNamespace(fill=None, vessel=None, charge=None, empty=empty)
     if greatest_vessel + ambient <= 0.0:
         return found
+    start_abs = max(fill_abs, charge_abs)
     most_abs = w.step(GAS_FROM_GAUGE, p=greatest_vessel, P_air=ambient)
-    fill_abs = w.step(HIGHEST_FILL, P_start=start_abs, P_hot=hot_abs, P_max=most_abs)
-    if fill_abs >= charge_abs:
-        fill = w.step(GAUGE_FROM_GAS, P=fill_abs, P_air=ambient)
+    new_fill = w.step(HIGHEST_FILL, P_start=start_abs, P_hot=hot_abs, P_max=most_abs)
+    if new_fill >= charge_abs:
+        at_vessel = w.step(GAUGE_FROM_GAS, P=new_fill, P_air=ambient)
         found.fill = w.step(
-            AT_GAUGE, p_vessel=fill, rho=rho_cold, g=STANDARD_GRAVITY, h=v.gauge_height, dp=0.0
+            AT_GAUGE, p_vessel=at_vessel, rho=rho_cold, g=STANDARD_GRAVITY, h=v.gauge_height,
+            dp=0.0,
         )
-    if most_abs > start_abs:
-        found.vessel = w.step(
-            SMALLEST_VESSEL, V=v.vessel_volume, P_start=start_abs, P_hot=hot_abs, P_max=most_abs
+    if most_abs <= start_abs:
+        return found
+    found.vessel = w.step(
+        SMALLEST_VESSEL, V=v.vessel_volume, P_start=start_abs, P_hot=hot_abs, P_max=most_abs
+    )
+    if not empty:
+        new_charge = w.step(
+            LOWEST_CHARGE, P_0=charge_abs, P_fill=fill_abs, P_hot=hot_abs, P_max=most_abs
         )
+        if new_charge <= fill_abs:
+            found.charge = w.step(GAUGE_FROM_GAS, P=new_charge, P_air=ambient)
     return found
+
+
+_SENSIBLE_GROWTH = 5.0
+"""A vessel this many times larger is no remedy while another one exists. [-]"""
+
+
+def _remedy(v: SimpleNamespace, restore: SimpleNamespace) -> tuple[str, dict]:
+    """Return the sentence that says what restores the margin, with its quantities."""
+    ways, values = [], {}
+    if restore.fill is not None:
+        ways.append(
+            "lower the cold fill to {fill} on the gauge, as long as the highest point keeps "
+            "its pressure"
+        )
+        values["fill"] = (restore.fill, u.GAUGE_PRESSURE)
+    if restore.charge is not None:
+        ways.append("raise the charge to {charge} with the vessel isolated and drained")
+        values["charge"] = (restore.charge, u.GAUGE_PRESSURE)
+    sensible = restore.vessel is not None and (
+        not ways or restore.vessel <= _SENSIBLE_GROWTH * v.vessel_volume
+    )
+    if sensible:
+        ways.append("have a vessel of at least {vessel} fitted at this charge and fill")
+        values["vessel"] = (restore.vessel, u.VOLUME)
+    if not ways:
+        return (
+            "Neither a lower fill above this charge nor a larger vessel restores the margin. "
+            "Lower charge and fill together if the height of the system allows, lower the "
+            "highest temperature, or have a valve with a higher setting chosen that every part "
+            "stands.",
+            values,
+        )
+    words = ", or ".join(ways) + "."
+    words = words[0].upper() + words[1:]
+    if restore.fill is None:
+        reason = (
+            "The fill already lies below the charge, and lowering it does not help. "
+            if restore.empty
+            else "Lowering the fill alone would take it below the charge. "
+        )
+        words = reason + words
+    elif restore.vessel is None:
+        words = "No vessel is large enough at this fill. " + words
+    return words, values
 
 
 def _check_margin(
@@ -942,12 +1017,13 @@ def _check_margin(
     cite = GAPS[v.rule][1]
     values = {
         "hot": (hot_valve, u.GAUGE_PRESSURE), "set": (v.relief, u.GAUGE_PRESSURE),
-        "gap": (gap, u.PRESSURE_DIFFERENCE), "margin": (abs(margin), u.PRESSURE_DIFFERENCE),
+        "gap": (gap, u.PRESSURE_DIFFERENCE), "margin": (margin, u.PRESSURE_DIFFERENCE),
         "most": (greatest_gauge, u.GAUGE_PRESSURE),
     }
+    label = "Margin below the relief valve"
     if margin >= gap - 1e-6 * v.relief:
         w.check(
-            "margin", "Margin below the relief valve", "pass",
+            "margin", label, "pass",
             say(
                 "Hot, the valve sees {hot} and opens at {set}: {margin} in hand, {gap} asked. "
                 "The gauge may show up to {most} hot.", **values,
@@ -962,29 +1038,8 @@ def _check_margin(
         )
     else:
         words = "Hot, the valve sees {hot}: only {margin} below its {set}, and {gap} is asked. "
-    if restore.fill is not None:
-        values["fill"] = (restore.fill, u.GAUGE_PRESSURE)
-    if restore.vessel is not None:
-        values["vessel"] = (restore.vessel, u.VOLUME)
-    if restore.fill is not None and restore.vessel is not None:
-        words += "Lower the cold fill to {fill} on the gauge, or fit a vessel of at least {vessel}."
-    elif restore.vessel is not None:
-        words += (
-            "Lowering the fill alone would take it below the charge. "
-            "Fit a vessel of at least {vessel} at this charge and fill."
-        )
-    elif restore.fill is not None:
-        words += (
-            "No vessel is large enough at this fill. Lower the cold fill to {fill} on the gauge."
-        )
-    else:
-        words += (
-            "Neither a lower fill above this charge nor a larger vessel restores the margin. "
-            "Lower charge and fill together if the height of the system allows, lower the "
-            "highest temperature, or have a valve with a higher setting chosen that every part "
-            "stands."
-        )
-    w.check("margin", "Margin below the relief valve", "fail", say(words, **values), cite)
+    remedy, restoring = _remedy(v, restore)
+    w.check("margin", label, "fail", say(words + remedy, **values, **restoring), cite)
 
 
 def _check_lift(
@@ -1175,8 +1230,10 @@ def _capacity(w: Work, v: SimpleNamespace, ambient: float) -> None:
     }
     label = "Valves pass each boiler's output"
     if spare[worst] < -1e-6 * v.boilers[worst].output:
+        count = sum(1 for s in spare if s < 0.0)
+        others = f"{count} boilers are short; this is the worst. " if count > 1 else ""
         words = (
-            f"{name} gives {{output}} and its valves pass {{capacity}}: {{short}} short. "
+            f"{name} gives {{output}} and its valves pass {{capacity}}: {{short}} short. {others}"
             "Do not run it like this. Have a valve of larger capacity or a second one fitted on it."
         )
         w.check("capacity", label, "fail", say(words, **values), cite)
@@ -1233,7 +1290,7 @@ def _valve_capacity(
 
 
 def _refuse_outside_sv_100(v: SimpleNamespace, number: int, row: SimpleNamespace) -> None:
-    if abs(row.valve_set - relief.SV_100_SET) > 1e-6 * relief.SV_100_SET:
+    if abs(row.valve_set / relief.SV_100_SET - 1.0) > relief.ROUNDING - 1.0:
         raise Refusal(
             say(
                 "This formula holds for valves set at {three}, and this one is set at {set}. "
@@ -1417,6 +1474,10 @@ CALCULATOR = Calculator(
             "valves": "1 | 2.5 bar | iso | | | 200 mm2 | 0.45; "
             "1 | 3 bar | sv-100 | | | 113.1 mm2 | 0.4",
             "components": "Panel | 4 bar | -1 m",
+        },
+        {
+            "cold_fill": "1.2 bar", "charge": "1.6 bar", "vessel_volume": "200 L",
+            "hot": "85 °C", "pump_head": "0.45 bar",
         },
     ),
 )

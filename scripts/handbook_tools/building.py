@@ -5,6 +5,7 @@ import hashlib
 import importlib.metadata
 import json
 import os
+import re
 import shutil
 import subprocess
 import time
@@ -23,8 +24,9 @@ PACKAGES = ("pint", "flexcache", "flexparser", "platformdirs", "typing_extension
 PYODIDE_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
 IMAGE = "snapshot.bin.gz"
 FONT = "@fontsource-variable/atkinson-hyperlegible-next"
+FONT_FILE = "atkinson-hyperlegible-next-latin-wght-normal.woff2"
 VENDORED = {
-    f"{FONT}/files/atkinson-hyperlegible-next-latin-wght-normal.woff2": "assets/fonts/atkinson-hyperlegible-next-latin-wght-normal.woff2",
+    f"{FONT}/files/{FONT_FILE}": f"assets/fonts/{FONT_FILE}",
     f"{FONT}/LICENSE": "assets/fonts/OFL.txt",
     "workbox-window/build/workbox-window.prod.mjs": "assets/vendor/workbox-window.mjs",
 }
@@ -63,32 +65,48 @@ def build(*, site=SITE, site_url=None, reuse_image=True):
 
 
 def _pages(staging, site_url):
-    run(
-        [
-            environment.python(),
-            "-m",
-            "mkdocs",
-            "build",
-            "--strict",
-            "--quiet",
-            "--site-dir",
-            staging,
-        ],
+    # Without --quiet: that would hide the warnings from --strict as well.
+    done = subprocess.run(
+        [environment.python(), "-m", "mkdocs", "build", "--strict", "--site-dir", staging],
+        cwd=ROOT,
         env={
+            **os.environ,
             "HANDBOOK_SITE_URL": site_url,
             "SOURCE_DATE_EPOCH": _source_time(),
             "NO_MKDOCS_2_WARNING": "1",
             "PYTHONHASHSEED": "0",
             "PYTHONPATH": str(ROOT),
         },
-        quiet=True,
-        what="Building the pages",
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        encoding="utf-8",
+        errors="replace",
     )
+    if done.returncode:
+        (HOME / "pages.log").write_text(done.stdout, encoding="utf-8")
+        raise Problem(
+            "The pages could not be built:\n"
+            + _page_errors(done.stdout)
+            + "\nThe whole report is in .handbook/pages.log."
+        )
     # The reader's language is English, and nobody reads source maps in a basement.
     for path in staging.rglob("*.map"):
         path.unlink()
     shutil.rmtree(staging / "assets" / "javascripts" / "lunr", ignore_errors=True)
     (staging / "sitemap.xml.gz").unlink(missing_ok=True)
+
+
+def _page_errors(report):
+    """Return the lines of the site generator's report that name a page and what is wrong."""
+    lines = [
+        line.partition("-")[2].strip() or line
+        for line in report.splitlines()
+        if re.match(r"(ERROR|WARNING|CRITICAL)", line) and "Material for MkDocs" not in line
+    ]
+    # A failure outside of a page has no such line, but always a last one.
+    last = report.strip().splitlines()[-1:] if not lines else []
+    return "\n".join(f"  {line}" for line in [*lines, *last])
 
 
 def _source_time():

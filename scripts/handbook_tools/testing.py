@@ -130,6 +130,7 @@ def wasm_archive():
         for name in (*WASM_PACKAGES, "_pytest"):
             for path in sorted((place / name).rglob("*.py")):
                 archive.write(path, f"packages/{path.relative_to(place).as_posix()}")
+        archive.write(place / "py.py", "packages/py.py")
         for name in WASM_PACKAGES:
             for path in place.glob(f"{name}-*.dist-info/METADATA"):
                 archive.write(path, f"packages/{path.relative_to(place).as_posix()}")

@@ -28,7 +28,7 @@ import { Store } from "./store.mjs";
 /** @typedef {{field: string, message: string, kind?: string}} FieldError */
 
 // A half-typed number is not an error yet; the sentence waits until the hand rests.
-const ERROR_PAUSE = 450;
+const ERROR_PAUSE = 400;
 const STALE_PAUSE = 300;
 const SAVE_PAUSE = 300;
 const LINK_PAUSE = 500;

@@ -496,6 +496,8 @@ INPUTS = (
         optional=True,
         help="Only if the system is not at its coldest while you fill it. The gauge must then show "
         "more.",
+        low=Limit("-40 degC", "no usual mixture stays liquid below that",
+                  COOLPROP.at("ASHRAE glycol sets")),
         high=Limit("95 degC", "topping up a system near boiling is not safe",
                    OWN_RULE.at("filling a hot system")),
     ),
@@ -568,6 +570,8 @@ INPUTS = (
         name="found_charge", label="Charge found", kind=_GAUGE, default="", optional=True,
         reading=True,
         help="What your gauge shows at the gas valve, at the temperature the vessel has now.",
+        low=Limit("-1.01325 bar", "a perfect vacuum at sea level reads that",
+                  PHYSICS.at("gauge and absolute pressure")),
         high=Limit("40 bar", "no charge gauge for vessels goes that far",
                    OWN_RULE.at("charge gauges")),
     ),
@@ -1275,6 +1279,7 @@ EXAMPLES = (
         "height": "14 m", "cold": "12 degC", "hot": "112 degC", "altitude": "1500 m",
         "practice": "reserve", "margin": "own", "margin_own": "0.4 bar", "rounding": "0.5 bar",
         "vessel_volume": "1000 L", "system_volume": "2600 L", "relief": "6 bar",
+        "closing": "ten-or-five",
         "found_charge": "3.6 bar", "vessel_now": "25 degC",
     },
     # A reading that is not the charge, volumes unknown.

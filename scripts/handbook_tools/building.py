@@ -286,3 +286,28 @@ def _put_in_place(staging, site):
 def compressed(path):
     """Return how many bytes a file takes when sent with gzip."""
     return len(gzip.compress(path.read_bytes(), 9, mtime=0))
+
+
+def weight(page, site):
+    """Return what a page needs before any calculator starts: each file's bytes with gzip.
+
+    Counts the page, its styles, its scripts and the modules that those import.
+    Leaves out what comes later: fonts, icons, the search and the engine.
+    """
+    html = page.read_text(encoding="utf-8")
+    found = re.findall(r'<link rel="stylesheet" href="([^"]+)"|<script src="([^"]+)"', html)
+    found += re.findall(r'<script[^>]*type="module"[^>]*src="([^"]+)"', html)
+    names = {name for pair in found for name in ([pair] if isinstance(pair, str) else pair) if name}
+    waiting = [(page.parent / name).resolve() for name in names]
+    files = {page.resolve()}
+    while waiting:
+        path = waiting.pop()
+        if path in files:
+            continue
+        files.add(path)
+        if path.suffix == ".mjs":
+            text = path.read_text(encoding="utf-8")
+            for inner in re.findall(r"""^(?:import|export)[^;]*?["'](\.[^"']+)["']""", text, re.M):
+                waiting.append((path.parent / inner).resolve())
+    each = {path.relative_to(site.resolve()).as_posix(): compressed(path) for path in files}
+    return {"bytes": sum(each.values()), "files": each}

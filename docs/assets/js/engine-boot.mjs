@@ -9,7 +9,8 @@
 /**
  * @typedef {{stage: "fetching" | "restoring" | "fallback" | "starting" | "unpacking" | "importing" | "ready",
  *            message?: string}} Progress
- * @typedef {{respond: (text: string) => string, how: "snapshot" | "plain", close: () => void}} Engine
+ * @typedef {{respond: (text: string) => string, how: "snapshot" | "plain", pyodide: object,
+ *            close: () => void}} Engine
  * @typedef {(name: string) => Promise<Response>} Fetcher
  */
 
@@ -159,6 +160,7 @@ function engineOf(pyodide, how) {
   return {
     respond: (text) => respond(text),
     how,
+    pyodide,
     close: () => respond.destroy(),
   };
 }

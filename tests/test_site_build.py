@@ -1,0 +1,451 @@
+"""The built site: whole, self-contained, honest without JavaScript, the same twice."""
+
+import gzip
+import hashlib
+import json
+import re
+import struct
+import subprocess
+import sys
+import xml.etree.ElementTree as ET
+from functools import cache
+from html.parser import HTMLParser
+from pathlib import Path
+from urllib.parse import unquote, urljoin, urlsplit
+
+import pytest
+
+if sys.platform == "emscripten":
+    pytest.skip("the built site is read natively only", allow_module_level=True)
+
+from handbook_tools import building, environment
+
+ROOT = Path(__file__).resolve().parents[1]
+SITE = ROOT / "site"
+ENGINE = SITE / "assets" / "engine"
+BASE = "http://127.0.0.1:8321/"
+
+pytestmark = [pytest.mark.site, pytest.mark.native]
+
+# Addresses of other hosts that may stand in the built files, each with the reason. None of them
+# is ever asked for anything: the browser tests refuse every request to another host as well.
+ALLOWED = {
+    "http://www.w3.org/": "names of XML vocabularies",
+    "http://www.sitemaps.org/schemas/": "name of the site map's vocabulary",
+    "https://clipboardjs.com/": "licence comment in the theme's script",
+    "https://fontawesome.com": "licence comment in the theme's icons",
+    "http://lunrjs.com": "licence comment in the search script",
+    "http://tartarus.org/": "licence comment in the search script",
+    "https://openjsf.org/": "licence comment in the search script",
+    "https://unpkg.com/resize-observer-polyfill": "theme's way out for browsers of before 2020",
+    "https://unpkg.com/mermaid@": "theme loads it only for a diagram fence, which is not used",
+    "https://api.github.com/": "theme asks it only when a repository is named, which is not so",
+    "https://${": "theme's pattern for a repository host, which is not named",
+    "https://bit.ly/": "Workbox points to its documentation in a warning",
+    "https://cdn.jsdelivr.net/pyodide/": "default place of packages; the engine's list is empty",
+    "https://github.com/pyodide/": "engine points to its issues in a message",
+    "https://pyodide.org/": "engine points to its documentation in a message",
+    "https://docs.google.com/": "engine points to a note in a comment",
+    "https://github.com/emscripten-core/": "engine points to its compiler in a message",
+}
+TEXT = {".html", ".css", ".js", ".mjs", ".json", ".webmanifest", ".xml", ".svg"}
+
+
+class Page(HTMLParser):
+    """One page, as far as the tests look at it."""
+
+    def __init__(self, path):
+        super().__init__(convert_charrefs=True)
+        self.path = path
+        self.html = path.read_text(encoding="utf-8")
+        self.links, self.ids, self.tags, self.outputs, self.calculators = [], [], [], [], []
+        self._output = None
+        self.feed(self.html)
+
+    @property
+    def address(self):
+        return urljoin(BASE, self.path.relative_to(SITE).as_posix().removesuffix("index.html"))
+
+    def handle_starttag(self, tag, attrs):
+        found = dict(attrs)
+        self.tags.append((tag, found))
+        if "id" in found:
+            self.ids.append(found["id"])
+        for name in ("href", "src", "data", "poster", "action"):
+            if found.get(name):
+                self.links.append((tag, found[name], found.get("rel", "")))
+        for part in (found.get("srcset") or "").split(","):
+            if part.strip():
+                self.links.append((tag, part.split()[0], ""))
+        if tag == "live-calculator":
+            self.calculators.append(found["data-calculator"])
+        if tag == "output":
+            self._output = [found, ""]
+
+    def handle_data(self, data):
+        if self._output:
+            self._output[1] += data
+
+    def handle_endtag(self, tag):
+        if tag == "output" and self._output:
+            calculator = self.calculators[-1] if self.calculators else ""
+            self.outputs.append((calculator, self._output[0], " ".join(self._output[1].split())))
+            self._output = None
+
+
+@cache
+def pages():
+    assert SITE.is_dir(), "there is no site/: run `python3 scripts/handbook.py build` first"
+    return [Page(path) for path in sorted(SITE.rglob("*.html"))]
+
+
+def sources():
+    """Yield (page, front matter and text) of each page's Markdown."""
+    for page in pages():
+        name = page.path.parent.relative_to(SITE).as_posix()
+        path = ROOT / "docs" / ("index.md" if name == "." else f"{name}.md")
+        if page.path.name == "index.html":
+            yield page, path.read_text(encoding="utf-8")
+
+
+def meta_has(text, line):
+    return re.search(rf"^{line}$", text.split("\n---", 1)[0], flags=re.M) is not None
+
+
+def test_every_page_of_the_navigation_is_there():
+    wanted = re.findall(r": ([\w-]+)\.md$", (ROOT / "mkdocs.yml").read_text("utf-8"), flags=re.M)
+    assert len(wanted) >= 10
+    for name in wanted:
+        assert (SITE / ("" if name == "index" else name) / "index.html").is_file(), name
+
+
+def test_nothing_points_to_another_host():
+    strange = []
+    for path in sorted(SITE.rglob("*")):
+        if path.suffix not in TEXT:
+            continue
+        text = path.read_text(encoding="utf-8")
+        for found in re.findall(r"""(?:https?:|wss?:)//[^\s"'`<>\\)]+""", text):
+            if not found.startswith((BASE, *ALLOWED)):
+                strange.append(f"{path.relative_to(SITE)}: {found}")
+    assert not strange, "\n".join(strange)
+
+
+def test_pages_and_styles_load_nothing_from_another_host():
+    # Stricter than the words in the files: what a page or a style refers to is ours, always.
+    for page in pages():
+        for tag, link, rel in page.links:
+            whole = urljoin(page.address, link)
+            if urlsplit(whole).scheme in ("http", "https"):
+                assert whole.startswith(BASE), f"{page.path}: {tag} {rel} {link}"
+            else:
+                assert urlsplit(whole).scheme in ("data", "mailto"), f"{page.path}: {link}"
+    for path in SITE.rglob("*.css"):
+        for found in re.findall(r"url\(([^)]*)\)", path.read_text(encoding="utf-8")):
+            assert not re.match(r"[\"']?(https?:)?//", found), f"{path}: {found}"
+
+
+def test_every_link_and_anchor_leads_somewhere():
+    known = {page.address: page for page in pages()}
+    broken = []
+    for page in pages():
+        for tag, link, _ in page.links:
+            whole, _, fragment = urljoin(page.address, link).partition("#")
+            if not whole.startswith(BASE):
+                continue
+            inner = unquote(urlsplit(whole).path).lstrip("/")
+            target = SITE / inner
+            if target.is_dir():
+                target = target / "index.html"
+            if not target.is_file():
+                broken.append(f"{page.path.relative_to(SITE)}: <{tag}> {link}")
+                continue
+            # A calculator's link carries its numbers after the name: #pre-charge?height=31 ft
+            anchor = unquote(fragment.partition("?")[0])
+            there = known.get(urljoin(BASE, inner))
+            if anchor and there and anchor not in there.ids and anchor not in there.calculators:
+                broken.append(f"{page.path.relative_to(SITE)}: no #{anchor} at {inner or 'home'}")
+    assert not broken, "\n".join(broken)
+
+
+def test_addresses_in_styles_lead_somewhere():
+    for path in SITE.rglob("*.css"):
+        for found in re.findall(r"url\([\"']?([^)\"']+)", path.read_text(encoding="utf-8")):
+            if not found.startswith(("data:", "#")):
+                assert (path.parent / found.partition("?")[0]).resolve().is_file(), found
+
+
+def test_modules_import_only_files_that_are_there():
+    seen, waiting = set(), [SITE / "assets" / "js" / "handbook.mjs"]
+    while waiting:
+        path = waiting.pop()
+        if path in seen:
+            continue
+        assert path.is_file(), path
+        seen.add(path)
+        text = path.read_text(encoding="utf-8")
+        for found in re.findall(r"""(?:from|import|URL\()\s*\(?["'](\.[^"']+\.mjs)["']""", text):
+            waiting.append((path.parent / found).resolve())
+    assert SITE / "assets" / "js" / "engine-boot.mjs" in seen
+
+
+def test_ids_are_used_once():
+    for page in pages():
+        doubled = {name for name in page.ids if page.ids.count(name) > 1}
+        assert not doubled, f"{page.path.relative_to(SITE)}: {sorted(doubled)}"
+
+
+def test_every_page_has_the_deferral_and_procedures_their_cautions():
+    procedures = 0
+    for page, text in sources():
+        where = page.path.relative_to(SITE)
+        asides = [a for t, a in page.tags if t == "aside" and "hb-deferral" in a.get("class", "")]
+        assert len(asides) == 1, where
+        cautions = page.html.count('class="hb-cautions"')
+        if meta_has(text, "procedure: true"):
+            procedures += 1
+            assert cautions == 1, where
+            assert "hb-deferral-short" not in asides[0]["class"], where
+            assert page.html.index("</h1>") < page.html.index("hb-cautions"), where
+        else:
+            assert cautions == 0, where
+    assert procedures >= 5
+
+
+def test_procedure_pages_have_stop_points_and_a_calculator():
+    for page, text in sources():
+        if meta_has(text, "procedure: true"):
+            assert page.calculators, page.path
+            stops = [a for t, a in page.tags if t == "div" and "stop" in a.get("class", "").split()]
+            assert stops, f"{page.path.relative_to(SITE)} has no stop point"
+
+
+def test_every_calculator_stands_on_a_page():
+    from calc import bridge
+
+    shown = {name for page in pages() for name in page.calculators}
+    assert {entry["id"] for entry in bridge.listing()} <= shown
+
+
+def default_entries(calculator):
+    from calc import bridge
+
+    return {
+        given["name"]: given["default"] for given in bridge.description(calculator, "si")["inputs"]
+    }
+
+
+def test_the_default_result_can_be_read_without_javascript():
+    from calc import bridge
+
+    checked = 0
+    for page in pages():
+        for calculator in page.calculators:
+            answer = bridge.run(calculator, default_entries(calculator), "si")
+            shown = {
+                found["name"]: text for name, found, text in page.outputs if name == calculator
+            }
+            assert answer["results"]
+            for result in answer["results"]:
+                if result["text"]:
+                    wanted = " ".join(result["text"].split())
+                    assert wanted in shown[result["name"]], (page.path, result["name"])
+                    checked += 1
+    assert checked >= 10
+
+
+def test_pages_have_a_language_a_title_and_a_description():
+    titles = [re.search(r"<title>(.*?)</title>", page.html, re.S)[1] for page in pages()]
+    assert len(set(titles)) >= len(titles) - 1  # the page for "not found" has the book's own
+    for page in pages():
+        assert dict(page.tags[0][1]).get("lang") == "en"
+    described = [page for page, text in sources() if re.search(r"^description: ", text, re.M)]
+    assert len(described) >= 5
+
+
+def test_scripts_are_modules_or_the_themes_own():
+    for page in pages():
+        for tag, found in page.tags:
+            handlers = [name for name in found if name.startswith("on")]
+            assert not handlers, f"{page.path}: <{tag} {handlers}>"
+
+
+def test_the_manifest_is_whole():
+    manifest = json.loads((SITE / "manifest.webmanifest").read_text(encoding="utf-8"))
+    # Relative addresses: the site may stand in a folder of its host.
+    assert manifest["start_url"] == manifest["scope"] == "./"
+    purposes = set()
+    for icon in manifest["icons"]:
+        path = SITE / icon["src"]
+        purposes.add(icon.get("purpose", "any"))
+        if path.suffix == ".png":
+            width, height = struct.unpack(">II", path.read_bytes()[16:24])
+            assert icon["sizes"] == f"{width}x{height}"
+        else:
+            assert ET.parse(path).getroot().tag.endswith("svg")
+    assert purposes == {"any", "maskable"}
+    for page in pages():
+        rels = {found.get("rel") for tag, found in page.tags if tag == "link"}
+        assert {"manifest", "apple-touch-icon"} <= rels
+
+
+def precached():
+    text = (SITE / "sw.js").read_text(encoding="utf-8")
+    listed = re.findall(r'\{url:"([^"]+)",revision:(null|"[0-9a-f]+")\}', text)
+    assert listed
+    return {url for url, _ in listed}
+
+
+def test_everything_is_in_the_offline_list():
+    left_out = {"sw.js", "assets/engine/precache.json", "assets/fonts/OFL.txt"}
+    files = {p.relative_to(SITE).as_posix() for p in SITE.rglob("*") if p.is_file()}
+    listed = precached()
+    assert listed == files - left_out
+    told = json.loads((ENGINE / "precache.json").read_text(encoding="utf-8"))
+    assert told["count"] == len(listed)
+    assert told["bytes"] == sum((SITE / name).stat().st_size for name in listed)
+    assert told["bytes"] <= 25_000_000
+    for wanted in (
+        "index.html",
+        "sitemap.xml",
+        "search/search_index.json",
+        "assets/engine/snapshot.bin.gz",
+        "assets/engine/pyodide.asm.wasm",
+    ):
+        assert wanted in listed
+
+
+def test_the_service_worker_waits_for_the_readers_word():
+    text = (SITE / "sw.js").read_text(encoding="utf-8")
+    assert "importScripts" not in text
+    # skipWaiting stands once, inside the listener for the page's message.
+    assert text.count("skipWaiting") == 1
+    assert re.search(r'addEventListener\("message".{0,80}SKIP_WAITING.{0,40}skipWaiting', text)
+    for part in (r"/^h$/", r"/^q$/", "index.html"):
+        assert part in text
+
+
+def test_the_site_carries_no_ballast():
+    names = [p.relative_to(SITE).as_posix() for p in SITE.rglob("*") if p.is_file()]
+    assert not [n for n in names if n.endswith((".map", ".pyc", ".test.mjs")) or "/lunr/" in n]
+
+
+def test_the_engine_is_what_its_manifest_says():
+    manifest = json.loads((ENGINE / "engine.json").read_text(encoding="utf-8"))
+    assert set(manifest["files"]) >= {"snapshot.bin.gz", "handbook.zip", "pyodide.asm.wasm"}
+    for name, facts in manifest["files"].items():
+        content = (ENGINE / name).read_bytes()
+        assert facts == {"bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()}, name
+    image = gzip.decompress((ENGINE / "snapshot.bin.gz").read_bytes())
+    assert len(image) == manifest["snapshot_bytes"]
+    assert len((ENGINE / "snapshot.bin.gz").read_bytes()) < 10_000_000
+
+
+def ask(way, requests, folder=ENGINE):
+    done = subprocess.run(
+        [environment.node(), ROOT / "scripts" / "ask_engine.mjs", folder, way],
+        input=json.dumps(requests),
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+    )
+    assert done.returncode == 0, done.stderr[-3000:]
+    return json.loads(done.stdout)
+
+
+def requests_of_all():
+    from calc import bridge
+
+    return [
+        {
+            "op": "run",
+            "calculator": entry["id"],
+            "system": "si",
+            "inputs": default_entries(entry["id"]),
+        }
+        for entry in bridge.listing()
+    ]
+
+
+def test_both_ways_to_start_give_the_native_answers():
+    import view
+
+    requests = requests_of_all()
+    quick, plain = ask("snapshot", requests), ask("plain", requests)
+    assert (quick["how"], plain["how"]) == ("snapshot", "plain")
+    native = [json.loads(view.respond(json.dumps(request))) for request in requests]
+    for request, one, two, three in zip(
+        requests, quick["answers"], plain["answers"], native, strict=True
+    ):
+        assert "answer" in one, request
+        assert one == two, request
+        texts = [[r["text"] for r in a["answer"]["results"]] for a in (one, three)]
+        assert texts[0] == texts[1], request
+
+
+def test_each_restored_engine_draws_its_own_random_numbers(tmp_path):
+    script = tmp_path / "random.mjs"
+    boot = (ROOT / "docs" / "assets" / "js" / "engine-boot.mjs").as_uri()
+    script.write_text(
+        f'import {{ bootEngine }} from "{boot}";\n'
+        f'const engine = await bootEngine({{ base: "{ENGINE.as_uri()}/" }});\n'
+        'console.log(engine.how, engine.pyodide.runPython("import random; random.random()"));\n',
+        encoding="utf-8",
+    )
+    told = {
+        subprocess.run([environment.node(), script], capture_output=True, text=True).stdout
+        for _ in range(2)
+    }
+    assert len(told) == 2
+    assert all(line.startswith("snapshot 0.") for line in told)
+
+
+@pytest.mark.parametrize("damage", ["cut", "missing", "other build"])
+def test_a_damaged_image_falls_back_to_the_plain_start(tmp_path, damage):
+    folder = tmp_path / "engine"
+    folder.mkdir()
+    for path in ENGINE.iterdir():
+        if path.name != "snapshot.bin.gz":
+            (folder / path.name).symlink_to(path)
+    image = (ENGINE / "snapshot.bin.gz").read_bytes()
+    if damage == "cut":
+        (folder / "snapshot.bin.gz").write_bytes(image[: len(image) // 2])
+    elif damage == "other build":
+        raw = bytearray(gzip.decompress(image))
+        raw[:4096] = bytes(4096)
+        (folder / "snapshot.bin.gz").write_bytes(gzip.compress(bytes(raw), 1))
+    told = ask("snapshot", requests_of_all()[:1], folder)
+    assert told["how"] == "plain"
+    assert "fallback" in [stage["stage"] for stage in told["stages"]]
+    assert "answer" in told["answers"][0]
+
+
+def test_the_image_is_the_same_twice(tmp_path):
+    sums = set()
+    for name in ("one.gz", "two.gz"):
+        building.make_image(ENGINE, tmp_path / name)
+        sums.add(hashlib.sha256((tmp_path / name).read_bytes()).hexdigest())
+    sums.add(hashlib.sha256((ENGINE / "snapshot.bin.gz").read_bytes()).hexdigest())
+    assert len(sums) == 1
+
+
+def test_two_builds_give_the_same_bytes(tmp_path):
+    again = tmp_path / "site"
+    building.build(site=again)
+
+    def sums(folder):
+        return {
+            path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
+            for path in folder.rglob("*")
+            if path.is_file()
+        }
+
+    first, second = sums(SITE), sums(again)
+    assert first.keys() == second.keys()
+    assert not [name for name in first if first[name] != second[name]]
+
+
+def test_the_home_page_is_light():
+    home = next(page for page in pages() if page.path == SITE / "index.html")
+    total = building.weight(home.path, SITE)
+    assert total["bytes"] <= 120_000, total

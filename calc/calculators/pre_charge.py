@@ -1040,7 +1040,8 @@ def _present_charge(
                 ),
                 field="found_charge", cite=PHYSICS.at("gauge and absolute pressure"),
             )
-        found = _found_check(w, v, now_gauge, ambient, c)
+        opens = v.relief + hydrostatics.static_pressure(rho, v.valve_height)
+        found = _found_check(w, v, now_gauge, ambient, opens, c)
     # A reading that is not the charge leaves the gas unknown, whatever the label says.
     present = found if v.found_charge is not None else factory
     served = None
@@ -1085,7 +1086,7 @@ def _factory_check(w: Work, v: Values, reading: float, now_gauge: float) -> None
 
 
 def _found_check(
-    w: Work, v: Values, now_gauge: float, ambient: float, c: _Cushion
+    w: Work, v: Values, now_gauge: float, ambient: float, opens: float, c: _Cushion
 ) -> float | None:
     label = "Charge found"
     if v.found_state == "pressure":
@@ -1117,7 +1118,7 @@ def _found_check(
         v.found_charge + ambient, v.vessel_now, v.living_temperature
     )
     if v.found_charge < now_gauge:
-        effect = _effect_of_low_charge(c, lived_abs, ambient, values)
+        effect = _effect_of_low_charge(c, lived_abs, ambient, opens, values)
         w.check(
             "charge-found", label, FAIL,
             say("{found} was found and {now} is right at this temperature: too low. " + effect +
@@ -1150,25 +1151,21 @@ def _found_check(
 
 
 def _effect_of_low_charge(
-    c: _Cushion, lived_abs: float, ambient: float, values: dict[str, tuple[float, u.Kind]]
+    c: _Cushion, lived_abs: float, ambient: float, opens: float,
+    values: dict[str, tuple[float, u.Kind]],
 ) -> str:
     if c.expansion is None:
         return "Too much water lies in the cold vessel, so the pressure climbs too high when hot."
-    values["fill"] = (c.fill, _GAUGE)
     fill_abs = c.fill + ambient
     stored = vessel.water_in_vessel(c.volume, lived_abs, fill_abs)
-    values["stored"] = (stored, u.VOLUME)
-    if c.expansion >= c.volume - stored:
-        return (
-            "At the cold fill of {fill} it takes in {stored} of water, and the gas left cannot "
-            "take the expansion: the relief valve lifts at every heat-up."
-        )
-    hot = vessel.hot_pressure(c.volume, lived_abs, fill_abs, c.expansion) - ambient
-    values["hot"] = (hot, _GAUGE)
-    return (
-        "At the cold fill of {fill} it takes in {stored} of water, and the pressure climbs to "
-        "{hot} hot."
-    )
+    values |= {"fill": (c.fill, _GAUGE), "stored": (stored, u.VOLUME)}
+    taken = "At the cold fill of {fill} it takes in {stored} of water, and "
+    if c.expansion < c.volume - stored:
+        hot = vessel.hot_pressure(c.volume, lived_abs, fill_abs, c.expansion) - ambient
+        if hot < opens:
+            values["hot"] = (hot, _GAUGE)
+            return taken + "the pressure climbs to {hot} hot."
+    return taken + "the gas left cannot take the expansion: the relief valve lifts when hot."
 
 
 def _air(

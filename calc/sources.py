@@ -17,12 +17,16 @@ STATUSES = (PUBLISHED, FROM_MEMORY, COMMON)
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A publication, a law of physics or a trade habit, with the status of our knowledge of it."""
+    """A publication, a law of physics or a trade habit, with the status of our knowledge of it.
+
+    Beside a check or a step stands `short`, or else the title up to its first comma.
+    """
 
     key: str
     title: str
     detail: str = ""
     status: str = PUBLISHED
+    short: str = ""
 
     def __post_init__(self) -> None:
         if self.status not in STATUSES:
@@ -42,7 +46,8 @@ class Citation:
     status: str
 
     def text(self) -> str:
-        return f"{self.source.title}, {self.place}" if self.place else self.source.title
+        named = self.source.short or self.source.title.partition(", ")[0]
+        return f"{named}, {self.place}" if self.place else named
 
 
 ASHRAE_SYSTEMS = Source(
@@ -50,12 +55,14 @@ ASHRAE_SYSTEMS = Source(
     "ASHRAE Handbook, HVAC Systems and Equipment",
     "Chapter on hydronic heating and cooling system design, editions 2000 to 2012.",
     FROM_MEMORY,
+    short="ASHRAE HVAC Systems and Equipment",
 )
 ASHRAE_FUNDAMENTALS = Source(
     "ashrae-fundamentals",
     "ASHRAE Handbook, Fundamentals",
     "Chapters 1 and 31.",
     FROM_MEMORY,
+    short="ASHRAE Fundamentals",
 )
 ASME_B36_10M = Source(
     "asme-b36-10m",
@@ -69,6 +76,7 @@ ASME_BPVC_IV = Source(
     "ASME Boiler and Pressure Vessel Code, Section IV, Heating Boilers",
     "Limits of low-pressure hot-water boilers.",
     FROM_MEMORY,
+    short="ASME BPVC Section IV",
 )
 ASME_PCC_2 = Source(
     "asme-pcc-2",
@@ -80,6 +88,7 @@ ASME_VI = Source(
     "ASME Boiler and Pressure Vessel Code, section VI, care of heating boilers",
     "The advice on operating gaps, as remembered.",
     FROM_MEMORY,
+    short="ASME BPVC Section VI",
 )
 ASTM_B88 = Source(
     "astm-b88",
@@ -107,6 +116,7 @@ CHURCHILL_1977 = Source(
     "churchill-1977",
     "Churchill, Friction-factor equation spans all fluid-flow regimes",
     "Chemical Engineering 84 (1977); as the open library fluids 1.3.1 carries it.",
+    short="Churchill 1977",
 )
 COMMON_PRACTICE = Source(
     "common-practice",
@@ -120,6 +130,7 @@ CONTENT_FIGURES = Source(
     "Orders of magnitude as remembered, low confidence: half as much or half as much again "
     "is ordinary.",
     FROM_MEMORY,
+    short="Usual water contents",
 )
 COOLPROP = Source(
     "coolprop",
@@ -130,6 +141,7 @@ CPSC_5098 = Source(
     "cpsc-5098",
     "US Consumer Product Safety Commission, document 5098, tap water scalds",
     "Burn times of adult skin by water temperature; read second-hand.",
+    short="US CPSC document 5098",
 )
 DWA_M_115_2 = Source(
     "dwa-m-115-2",
@@ -169,6 +181,7 @@ IAPWS_IF97 = Source(
     "iapws-if97",
     "IAPWS Industrial Formulation 1997 for water and steam",
     "Through the open library iapws 1.5.5.",
+    short="IAPWS-IF97",
 )
 ICAO_ATMOSPHERE = Source(
     "icao-atmosphere",
@@ -191,6 +204,7 @@ MICHIGAN_BOILER_RULES = Source(
     "michigan-boiler-rules",
     "Michigan Administrative Code, boiler rules",
     "Rule R 408.4272 with its tables for forced and gravity systems; read in excerpt.",
+    short="Michigan boiler rules",
 )
 NEVADA_BOILER_RULES = Source(
     "nevada-boiler-rules",
@@ -212,6 +226,7 @@ NORTH_CAROLINA_BOILER_RULES = Source(
     "north-carolina-boiler-rules",
     "North Carolina Administrative Code, boiler rules",
     "13 NCAC 13 .0412; read in excerpt.",
+    short="North Carolina boiler rules",
 )
 OWN_RULE = Source(
     "own-rule",
@@ -233,6 +248,7 @@ RITE_COURSE_NOTES = Source(
     "rite-course-notes",
     "Course notes on the Spanish building services rules (RITE)",
     "Content from output: 15 kg for each kW of boiler over 1.16, which is 12.9 L/kW.",
+    short="RITE course notes",
 )
 SV_100 = Source(
     "sv-100",

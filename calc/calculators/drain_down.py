@@ -302,10 +302,7 @@ FRICTION = Equation(
     kind=u.NUMBER,
     formula="8*((8/Re)**12 + ((2.457*ln(1/((7/Re)**0.9 + 0.27*r)))**16"
     " + (37530/Re)**16)**(-1.5))**(1/12)",
-    where={
-        "Re": Symbol("Reynolds number", u.NUMBER),
-        "r": Symbol("roughness over bore", u.NUMBER),
-    },
+    where={"Re": Symbol("Reynolds number", u.NUMBER), "r": Symbol("roughness over bore", u.NUMBER)},
     function=friction_factor,
     cite=CHURCHILL_1977.at("all flow regimes"),
 )
@@ -506,11 +503,7 @@ RECOIL = Equation(
     label="most the hose end can push back",
     kind=u.FORCE,
     formula="2*p_d*pi*d**2/4",
-    where={
-        "p_d": Symbol("driving pressure", u.PRESSURE_DIFFERENCE),
-        "pi": _PI,
-        "d": _BORE,
-    },
+    where={"p_d": Symbol("driving pressure", u.PRESSURE_DIFFERENCE), "pi": _PI, "d": _BORE},
     function=lambda driving, _, bore: largest_recoil(driving, bore),
     cite=PHYSICS.at("momentum of a free jet"),
 )
@@ -1146,8 +1139,8 @@ def _scald(v: Values, w: Work) -> None:
             "Cool enough to open",
             CAUTION,
             say(
-                "Water at {t} burns within minutes or less. Wait until it is at {goal} or less before "
-                "you open anything.",
+                "Water at {t} burns within minutes or less. Wait until it is at {goal} or less "
+                "before you open anything.",
                 t=t,
                 goal=goal,
             ),
@@ -1193,8 +1186,8 @@ def _stall(v: Values, w: Work, content: Content, out: float) -> None:
             label,
             FAIL,
             say(
-                "It stalls: {out} come out, then the air outside holds the other {left} back and the "
-                "part only looks empty. Open a vent above the water before the drain.",
+                "It stalls: {out} come out, then the air outside holds the other {left} back and "
+                "the part only looks empty. Open a vent above the water before the drain.",
                 **values,
             ),
             _BOYLE,
@@ -1205,8 +1198,8 @@ def _stall(v: Values, w: Work, content: Content, out: float) -> None:
             label,
             FAIL,
             say(
-                "The charge is spent after {out}; {left} stay. Lower the hose end by {head}, or add "
-                "{lift} of air from a regulator for the rest.",
+                "The charge is spent after {out}; {left} stay. Lower the hose end by {head}, or "
+                "add {lift} of air from a regulator for the rest.",
                 head=head,
                 lift=lift,
                 **values,
@@ -1219,8 +1212,8 @@ def _stall(v: Values, w: Work, content: Content, out: float) -> None:
             label,
             FAIL,
             say(
-                "The lift is too high for the air: {out} come out and {left} stay. Lower the hose end "
-                "by {head}, or raise the air by {lift} if everything connected may bear it.",
+                "The lift is too high for the air: {out} come out and {left} stay. Lower the hose "
+                "end by {head}, or raise the air by {lift} if everything connected may bear it.",
                 head=head,
                 lift=lift,
                 **values,
@@ -1233,8 +1226,8 @@ def _stall(v: Values, w: Work, content: Content, out: float) -> None:
             label,
             FAIL,
             say(
-                "The hose end is higher than the outlet, so {out} come out and {left} stay. Lower it "
-                "by {head}, or push with {lift} of air from a regulator.",
+                "The hose end is higher than the outlet, so {out} come out and {left} stay. Lower "
+                "it by {head}, or push with {lift} of air from a regulator.",
                 head=head,
                 lift=lift,
                 **values,
@@ -1283,8 +1276,8 @@ def _drain_temperature(v: Values, w: Work, rho: float, volume: float, first_flow
             label,
             FAIL,
             say(
-                "The water reaches the drain at {t}; the limit is {limit}. Let it cool, or run {cold} "
-                "of cold water in all beside it, which the drain has to take too.",
+                "The water reaches the drain at {t}; the limit is {limit}. Let it cool, or run "
+                "{cold} of cold water in all beside it, which the drain has to take too.",
                 **values,
             ),
             cite,
@@ -1336,8 +1329,8 @@ def _floor(v: Values, w: Work, first_flow: float) -> float:
             "The drain takes the flow",
             PASS,
             say(
-                "{flow} run in at the start; the grate takes {capacity}. Pour a bucket in and watch: "
-                "the pipe below may take less.",
+                "{flow} run in at the start; the grate takes {capacity}. Pour a bucket in and "
+                "watch: the pipe below may take less.",
                 **values,
             ),
             cite,
@@ -1366,8 +1359,8 @@ def _sump(v: Values, w: Work, moments: tuple[Moment, ...]) -> float:
             label,
             PASS,
             say(
-                "{flow} run in at the start; the pump moves {pump}. See that it starts, and that it "
-                "may take water this warm.",
+                "{flow} run in at the start; the pump moves {pump}. See that it starts, and that "
+                "it may take water this warm.",
                 **values,
             ),
             _MASS,
@@ -1379,8 +1372,8 @@ def _sump(v: Values, w: Work, moments: tuple[Moment, ...]) -> float:
             label,
             CAUTION,
             say(
-                "{flow} run in at the start, but the pump moves {pump}. {surplus} gather, and the sump "
-                "has room for {room}. Watch it, or throttle the hose to {hose}.",
+                "{flow} run in at the start, but the pump moves {pump}. {surplus} gather, and the "
+                "sump has room for {room}. Watch it, or throttle the hose to {hose}.",
                 **values,
             ),
             _MASS,
@@ -1392,8 +1385,8 @@ def _sump(v: Values, w: Work, moments: tuple[Moment, ...]) -> float:
             label,
             FAIL,
             say(
-                "{flow} run in at the start, but the pump moves {pump}. {surplus} would gather where "
-                "{room} fit. Throttle the hose to {hose} or less.",
+                "{flow} run in at the start, but the pump moves {pump}. {surplus} would gather "
+                "where {room} fit. Throttle the hose to {hose} or less.",
                 **values,
             ),
             _MASS,
@@ -1422,8 +1415,8 @@ def _glycol(v: Values, w: Work, out: float) -> None:
             label,
             FAIL,
             say(
-                "Glycol must not go to a drain. Collect all {amount} in closed, labelled containers, "
-                "and return it to the system or send it to licensed disposal.",
+                "Glycol must not go to a drain. Collect all {amount} in closed, labelled "
+                "containers, and return it to the system or send it to licensed disposal.",
                 amount=amount,
             ),
             cite,
@@ -1434,7 +1427,8 @@ def _glycol(v: Values, w: Work, out: float) -> None:
             label,
             PASS,
             say(
-                "Collect all {amount} in closed, labelled containers. Measure its strength and its pH.",
+                "Collect all {amount} in closed, labelled containers. Measure its strength and "
+                "its pH.",
                 amount=amount,
             ),
             cite,
@@ -1456,8 +1450,8 @@ def _air(v: Values, w: Work, column: float) -> None:
             "Within the weakest rating",
             FAIL,
             say(
-                "Air and column make {low} at the outlet, above the weakest rating of {rating}. Set "
-                "the regulator to {most} or less.",
+                "Air and column make {low} at the outlet, above the weakest rating of {rating}. "
+                "Set the regulator to {most} or less.",
                 **values,
             ),
             COMMON_PRACTICE.at("weakest rating"),
@@ -1481,8 +1475,8 @@ def _air(v: Values, w: Work, column: float) -> None:
             "Air pressure is low",
             CAUTION,
             say(
-                "The air at {push} is above {ceiling}, a ceiling borrowed from a rule for cleaning. "
-                "Use less: more air saves little time.",
+                "The air at {push} is above {ceiling}, a ceiling borrowed from a rule for "
+                "cleaning. Use less: more air saves little time.",
                 **values,
             ),
             cite,
@@ -1513,8 +1507,8 @@ def _mass(v: Values, w: Work, rho: float, volume: float) -> None:
             "Light enough for one person",
             CAUTION,
             say(
-                "Full of water it weighs {full}; one person in the best posture lifts {one}. Support "
-                "it, use a hoist or a second person, and prove it empty first.",
+                "Full of water it weighs {full}; one person in the best posture lifts {one}. "
+                "Support it, use a hoist or a second person, and prove it empty first.",
                 **values,
             ),
             cite,
@@ -1573,8 +1567,8 @@ def _hose_end(v: Values, w: Work, recoil: float) -> None:
             "Hose end held",
             CAUTION,
             say(
-                "The hose end can push back with up to {force} and whips when gas breaks through. Tie "
-                "it down at its end, and stand aside.",
+                "The hose end can push back with up to {force} and whips when gas breaks through. "
+                "Tie it down at its end, and stand aside.",
                 force=force,
             ),
             cite,

@@ -1,0 +1,364 @@
+"""Laws of the relief margin calculator."""
+
+from itertools import pairwise
+
+import pytest
+
+from calc import bridge, units
+from calc.calculators.relief_margin import CALCULATOR, INPUTS
+
+PLAIN = {
+    "relief": "3 bar", "rule": "half bar", "altitude": "640 m", "valve_height": "1.8 m",
+    "gauge_height": "1.2 m", "cold": "10 degC", "hot": "80 degC", "cold_fill": "1.6 bar",
+    "charge": "1.5 bar", "vessel_volume": "300 L", "system_volume": "1750 L", "pump": "between",
+    "pump_head": "0.3 bar", "friction": "0.05 bar", "gauge_side": "valve", "capacity": "no",
+}
+READ = {**PLAIN, "basis": "read", "hot_reading": "2.3 bar"}
+PLANT = {
+    **PLAIN, "capacity": "yes", "capacity_rule": "european",
+    "boilers": "North | 95 kW | 4 bar; South | 60 kW | 4 bar",
+    "valves": "1 | 3 bar | heat | 100 kW | | | ; 2 | 3 bar | heat | 70 kW | | |",
+    "components": "Coil | 6 bar | -1 m; Radiator | 4 bar | 3 m",
+}
+
+
+def answer(entries, **changed):
+    return bridge.run("relief-margin", {**entries, **changed}, "si")
+
+
+def results(entries, **changed):
+    """Return the results as SI floats."""
+    found = answer(entries, **changed)
+    assert "errors" not in found, found["errors"]
+    outputs = {o.name: o for o in CALCULATOR.outputs}
+    return {
+        r["name"]: outputs[r["name"]].kind.unit(r["unit"]).to_si(r["value"])
+        for r in found["results"]
+        if outputs[r["name"]].kind
+    }
+
+
+def status(entries, check, **changed):
+    found = answer(entries, **changed)
+    assert "errors" not in found, found["errors"]
+    return next((c["status"] for c in found["checks"] if c["id"] == check), None)
+
+
+def message(entries, check, **changed):
+    return next(c["message"] for c in answer(entries, **changed)["checks"] if c["id"] == check)
+
+
+def refused(entries, **changed):
+    """Return the field and the sentence of the one refusal."""
+    found = answer(entries, **changed)
+    assert "errors" in found
+    (error,) = found["errors"]
+    return error["field"], error["message"]
+
+
+def gauge(pascal):
+    return f"{pascal / 1e5!r} bar"
+
+
+def test_defaults_keep_the_margin():
+    assert status({}, "margin") == "pass"
+    assert {i.name for i in INPUTS} >= set(PLANT)
+
+
+@pytest.mark.parametrize(
+    ("field", "texts"),
+    [
+        ("cold_fill", ("1.4 bar", "1.5 bar", "1.7 bar", "1.9 bar")),
+        ("system_volume", ("1200 L", "1500 L", "1750 L", "2100 L")),
+        ("hot", ("60 degC", "70 degC", "80 degC", "90 degC")),
+        ("pump_head", ("0.1 bar", "0.2 bar", "0.4 bar", "0.6 bar")),
+        ("valve_height", ("6 m", "2 m", "0 m", "-5 m")),
+    ],
+)
+def test_the_margin_falls(field, texts):
+    margins = [results(PLAIN, **{field: text})["margin"] for text in texts]
+    assert all(b < a for a, b in pairwise(margins))
+
+
+@pytest.mark.parametrize(
+    ("field", "texts"),
+    [
+        ("relief", ("2.5 bar", "3 bar", "3.5 bar", "6 bar")),
+        ("vessel_volume", ("250 L", "300 L", "400 L", "800 L")),
+        ("charge", ("0.5 bar", "0.9 bar", "1.2 bar", "1.6 bar")),
+        ("friction", ("0 bar", "0.05 bar", "0.1 bar", "0.2 bar")),
+    ],
+)
+def test_the_margin_rises(field, texts):
+    margins = [results(PLAIN, **{field: text})["margin"] for text in texts]
+    assert all(b > a for a, b in pairwise(margins))
+
+
+def test_the_pump_does_not_change_the_hot_pressure_at_the_vessel():
+    states = ("between", "elsewhere", "stopped")
+    found = {results(PLAIN, pump=state)["hot_at_vessel"] for state in states}
+    assert len(found) == 1
+    at_valve = {state: results(PLAIN, pump=state)["hot_at_valve"] for state in states}
+    assert at_valve["between"] - at_valve["stopped"] == pytest.approx(0.25e5)
+    assert at_valve["elsewhere"] == pytest.approx(at_valve["stopped"])
+
+
+def test_a_gauge_by_the_vessel_does_not_feel_the_pump():
+    by_vessel = results(PLAIN, gauge_side="vessel")
+    by_valve = results(PLAIN, gauge_side="valve")
+    assert by_valve["hot_at_gauge"] - by_vessel["hot_at_gauge"] == pytest.approx(0.25e5)
+    assert by_vessel["hot_at_valve"] == pytest.approx(by_valve["hot_at_valve"])
+
+
+@pytest.mark.parametrize("short", [{"hot": "95 degC"}, {"relief": "2.75 bar"}, {}])
+def test_the_restoring_fill_put_back_gives_exactly_the_margin(short):
+    fill = results(PLAIN, **short)["highest_fill"]
+    again = results(PLAIN, **{**short, "cold_fill": gauge(fill)})
+    assert again["margin"] == pytest.approx(again["margin_asked"], abs=0.5)
+
+
+@pytest.mark.parametrize(
+    "short",
+    [
+        {"vessel_volume": "120 L"},
+        {"hot": "95 degC"},
+        {"cold_fill": "1.1 bar"},
+        {"charge": "0.3 bar"},
+    ],
+)
+def test_the_restoring_vessel_put_back_gives_exactly_the_margin(short):
+    volume = results(PLAIN, **short)["smallest_vessel"]
+    again = results(PLAIN, **{**short, "vessel_volume": f"{volume * 1e3!r} L"})
+    assert again["margin"] == pytest.approx(again["margin_asked"], abs=0.5)
+
+
+@pytest.mark.parametrize("short", [{"charge": "0.3 bar"}, {"charge": "0.9 bar"}, {}])
+def test_the_restoring_charge_put_back_gives_exactly_the_margin(short):
+    charge = results(PLAIN, **short)["lowest_charge"]
+    again = results(PLAIN, **{**short, "charge": gauge(charge)})
+    assert again["margin"] == pytest.approx(again["margin_asked"], abs=0.5)
+
+
+def test_the_predicted_pressure_read_back_gives_the_same_answer():
+    predicted = results(PLAIN)
+    read = results(READ, hot_reading=gauge(predicted["hot_at_gauge"]))
+    for name in ("margin", "hot_at_vessel", "highest_fill", "smallest_vessel", "lowest_charge"):
+        assert read[name] == pytest.approx(predicted[name]), name
+
+
+def test_the_greatest_reading_leaves_exactly_the_margin():
+    most = results(READ)["greatest_on_gauge"]
+    again = results(READ, hot_reading=gauge(most))
+    assert again["margin"] == pytest.approx(again["margin_asked"])
+
+
+def test_altitude_matters_though_every_pressure_is_a_gauge_pressure():
+    assert results(PLAIN, altitude="3000 m")["hot_at_vessel"] != pytest.approx(
+        results(PLAIN, altitude="0 m")["hot_at_vessel"], rel=1e-3
+    )
+
+
+def test_both_unit_systems_agree():
+    metric = results(PLAIN)
+    customary = results(
+        PLAIN, cold_fill=f"{1.6e5 / units.GAUGE_PRESSURE.unit('psi').scale!r} psi",
+        system_volume=f"{1.75 / units.VOLUME.unit('gal').scale!r} gal", hot="176 degF",
+    )
+    assert customary["margin"] == pytest.approx(metric["margin"])
+
+
+def test_a_reading_s_plus_minus_reaches_the_margin():
+    found = answer(READ, hot_reading="2.3 ± 0.1 bar")
+    margin = next(r for r in found["results"] if r["name"] == "margin")
+    assert "0.10" in str(margin)
+
+
+# What is said, and what mends it.
+
+
+def test_a_short_margin_names_fill_charge_and_vessel():
+    text = message(PLAIN, "margin", charge="0.3 bar")
+    assert status(PLAIN, "margin", charge="0.3 bar") == "fail"
+    assert "Lower the cold fill to" in text
+    assert "raise the charge to" in text
+    assert "have a vessel of at least" in text
+
+
+def test_a_vessel_alone_is_named_where_the_fill_would_fall_below_the_charge():
+    text = message(PLAIN, "margin", vessel_volume="120 L")
+    assert "below the charge" in text
+    assert "Have a vessel of at least" in text
+    assert "highest_fill" not in results(PLAIN, vessel_volume="120 L")
+
+
+def test_a_fill_alone_is_named_where_no_vessel_is_large_enough():
+    changed = {"cold_fill": "2.45 bar", "vessel_volume": "900 L"}
+    text = message(PLAIN, "margin", **changed)
+    assert "No vessel is large enough" in text
+    assert "smallest_vessel" not in results(PLAIN, **changed)
+
+
+def test_neither_is_named_where_neither_helps():
+    changed = {"relief": "2.3 bar", "charge": "1.7 bar", "cold_fill": "1.9 bar"}
+    found = results(PLAIN, **changed)
+    assert not {"highest_fill", "smallest_vessel", "lowest_charge"} & found.keys()
+    assert "Neither" in message(PLAIN, "margin", **changed)
+
+
+def test_the_set_tolerance_may_use_up_the_margin():
+    low = {"relief": "30 psi", "cold_fill": "0.9 bar", "charge": "0.8 bar", "tolerance": "code"}
+    assert status(PLAIN, "lift", **low, rule="tenth") == "caution"
+    assert status(PLAIN, "lift", **low, rule="quarter") == "pass"
+    assert status(PLAIN, "lift", tolerance="own", own_tolerance="0.7 bar") == "fail"
+    assert status(PLAIN, "lift") is None
+
+
+def test_a_fill_below_the_charge_fails():
+    assert status(PLAIN, "fill", cold_fill="1.2 bar") == "fail"
+    assert status(PLAIN, "fill") == "pass"
+
+
+def test_a_pump_that_takes_the_margin_is_said():
+    assert status(PLAIN, "pump", hot="95 degC") == "fail"
+    assert status(PLAIN, "pump") == "pass"
+    assert status(PLAIN, "pump", pump="stopped") == "caution"
+
+
+@pytest.mark.parametrize(
+    ("changed", "field", "words"),
+    [
+        ({"relief": "1.6 bar"}, "relief", "already puts"),
+        ({"hot": "10 degC"}, "hot", "not above the cold one"),
+        ({"cold": "1 degC", "hot": "5 degC"}, "hot", "does not grow"),
+        ({"vessel_volume": "40 L"}, "vessel_volume", "A vessel of at least"),
+        ({"vessel_volume": "40 L", "cold_fill": "2.5 bar"}, "vessel_volume", "Lower the cold fill"),
+        (
+            {"hot": "120 degC", "cold_fill": "0.2 bar", "charge": "0.2 bar",
+             "vessel_volume": "2000 L"},
+            "hot", "boils below",
+        ),
+        ({"relief": "9 psi", "rule": "quarter", "cold_fill": "0.1 bar"}, "rule", "margin asked"),
+        ({"tolerance": "own", "own_tolerance": "3.2 bar"}, "own_tolerance", "as much as"),
+        ({"gauge_height": "-60 m"}, "gauge_height", "below a vacuum"),
+        ({"fluid": "propylene glycol", "glycol": "30 %", "cold": "-25 degC"}, "cold", "freezing"),
+    ],
+)
+def test_impossible_sites_are_refused_at_their_field(changed, field, words):
+    at, text = refused(PLAIN, **changed)
+    assert at == field
+    assert words in text
+
+
+@pytest.mark.parametrize(
+    ("changed", "field", "words"),
+    [
+        ({"hot_reading": "1.4 bar"}, "hot_reading", "no higher than cold"),
+        ({"charge": "2.4 bar"}, "charge", "no water has gone in"),
+    ],
+)
+def test_readings_that_contradict_each_other_are_refused(changed, field, words):
+    at, text = refused(READ, **changed)
+    assert at == field
+    assert words in text
+
+
+def test_each_boiler_needs_capacity_of_its_own():
+    assert status(PLANT, "capacity") == "pass"
+    spare = results(PLANT)["capacity_spare"]
+    assert spare == pytest.approx(5e3)
+    crossed = "1 | 3 bar | heat | 70 kW | | | ; 2 | 3 bar | heat | 100 kW | | |"
+    found = results(PLANT, valves=crossed)
+    assert found["valve_capacity"] > found["boiler_output"]
+    assert found["capacity_spare"] == pytest.approx(-25e3)
+    assert status(PLANT, "capacity", valves=crossed) == "fail"
+    assert "North" in message(PLANT, "capacity", valves=crossed)
+
+
+def test_a_boiler_without_a_valve_fails():
+    alone = "1 | 3 bar | heat | 300 kW | | |"
+    assert status(PLANT, "capacity", valves=alone) == "fail"
+    assert status(PLANT, "first-valve", valves=alone) == "fail"
+
+
+def test_valve_settings_are_held_to_the_boiler():
+    valves = "1 | {} bar | heat | 100 kW | | | ; 1 | {} bar | heat | 90 kW | | |"
+    one = {"boilers": "North | 95 kW | 4 bar"}
+
+    def verdicts(first, second, rule):
+        changed = {**one, "valves": valves.format(first, second), "capacity_rule": rule}
+        return [status(PLANT, c, **changed) for c in ("first-valve", "further-valves")]
+
+    assert verdicts(4, 4, "european") == ["pass", "pass"]
+    assert verdicts(4, 4.3, "european") == ["pass", "fail"]
+    assert verdicts(4, 4.3, "us") == ["pass", "pass"]
+    assert verdicts(4, 4.5, "us") == ["pass", "fail"]
+    assert verdicts(4.2, 4.3, "us")[0] == "fail"
+
+
+def test_a_lower_valve_in_the_list_is_noticed():
+    low = "1 | 2.5 bar | heat | 100 kW | | | ; 2 | 3 bar | heat | 70 kW | | |"
+    assert status(PLANT, "lowest-valve", valves=low) == "caution"
+    assert status(PLANT, "lowest-valve") is None
+
+
+@pytest.mark.parametrize(
+    ("rated", "verdict"), [("6 bar", "pass"), ("3.4 bar", "caution"), ("3.2 bar", "fail")]
+)
+def test_the_lowest_part_carries_the_column_as_well(rated, verdict):
+    parts = f"Coil | {rated} | -1 m; Strong | 10 bar | -6 m"
+    assert status(PLANT, "weakest-part", components=parts) == verdict
+    assert "“Coil”" in message(PLANT, "weakest-part", components=parts)
+    found = results(PLANT, components=parts)
+    column = 999.7 * 9.80665 * (1.8 + 1.0)
+    assert found["pressure_on_weakest"] == pytest.approx(3e5 + column, rel=1e-4)
+
+
+def test_no_list_of_parts_gives_no_verdict():
+    assert status(PLANT, "weakest-part", components="") is None
+    assert "weakest_spare" not in results(PLANT, components="")
+
+
+def test_steam_and_heat_ratings_agree_with_the_rule():
+    boilers = {"boilers": "North | 95 kW | 4 bar"}
+    for rule in ("european", "us"):
+        need = results(PLANT, **boilers, capacity_rule=rule,
+                       valves="1 | 3 bar | heat | 95 kW | | |")["steam_to_pass"]
+        rated = results(PLANT, **boilers, capacity_rule=rule,
+                        valves=f"1 | 3 bar | steam | | {need * 3600!r} kg/h | |")
+        assert rated["capacity_spare"] == pytest.approx(0.0, abs=1.0)
+
+
+@pytest.mark.parametrize(
+    ("valves", "field"),
+    [
+        ("1 | 2.5 bar | sv-100 | | | 113.1 mm2 | 0.4", "valves.0.valve_set"),
+        ("1 | 3 bar | sv-100 | | | 9000 mm2 | 0.5", "valves.0.flow_area"),
+        ("1 | 3 bar | heat | 90 kW | | | ; 3 | 3 bar | heat | 90 kW | | |", "valves.1.boiler"),
+        ("1.5 | 3 bar | heat | 90 kW | | |", "valves.0.boiler"),
+    ],
+)
+def test_ratings_outside_their_rule_are_refused_in_their_row(valves, field):
+    assert refused(PLANT, valves=valves)[0] == field
+
+
+def test_sv_100_stops_at_its_highest_flow_temperature():
+    hot = {"hot": "121 degC", "relief": "6 bar", "charge": "1.2 bar", "vessel_volume": "900 L"}
+    at, text = refused(PLANT, **hot, valves="1 | 3 bar | sv-100 | | | 113.1 mm2 | 0.4")
+    assert at == "valves.0.rating"
+    assert "120" in text
+
+
+def test_a_name_with_braces_is_only_a_name():
+    text = message(PLANT, "weakest-part", components="{coil} | 4 bar | 0 m")
+    assert "{coil}" in text
+
+
+def test_the_chart_ends_at_the_hot_pressure_and_shows_the_levels():
+    (chart,) = answer(PLAIN, tolerance="own", own_tolerance="0.1 bar")["charts"]
+    assert len(chart["levels"]) == 3
+    solution = CALCULATOR.solve(bridge._Reader("si").read(CALCULATOR, PLAIN))
+    (drawn,) = solution.charts
+    line = drawn.series[0].points
+    assert len(line) <= 41
+    assert line[-1][1] == pytest.approx(solution.results["hot_at_valve"])
+    assert all(b[1] >= a[1] for a, b in pairwise(line))

@@ -571,17 +571,15 @@ def free_air(volume: float, pressure_abs: float, ambient_abs: float) -> float:
     return volume * pressure_abs / ambient_abs
 
 
-def grate_weir_flow(diameter: float, depth: float, clear: float) -> float:
-    """Return the flow that spills over the rim of a round floor grate.
+def grate_weir_flow(girth: float, depth: float) -> float:
+    """Return the flow that spills over the rim of a floor grate.
 
     Parameters
     ----------
-    diameter
-        Diameter of the grate. [m]
+    girth
+        Length of rim left clear. [m]
     depth
         Depth the water may stand above it. [m]
-    clear
-        Share that dirt leaves clear. [-]
 
     Returns
     -------
@@ -590,29 +588,25 @@ def grate_weir_flow(diameter: float, depth: float, clear: float) -> float:
 
     Examples
     --------
-    >>> round(grate_weir_flow(0.1, 0.01, 0.5) * 6e4, 1)
+    >>> round(grate_weir_flow(0.157, 0.01) * 6e4, 1)
     15.6
 
     References
     ----------
     TxDOT Hydraulic Design Manual, equation 10-30.
     """
-    return GRATE_WEIR * pi * diameter * clear * depth**1.5
+    return GRATE_WEIR * girth * depth**1.5
 
 
-def grate_orifice_flow(diameter: float, depth: float, openings: float, clear: float) -> float:
-    """Return the flow that passes the openings of a round floor grate under water.
+def grate_orifice_flow(area: float, depth: float) -> float:
+    """Return the flow that passes the openings of a floor grate under water.
 
     Parameters
     ----------
-    diameter
-        Diameter of the grate. [m]
+    area
+        Area of the openings left clear. [m2]
     depth
         Depth the water may stand above it. [m]
-    openings
-        Share of the grate that is opening. [-]
-    clear
-        Share of that which dirt leaves clear. [-]
 
     Returns
     -------
@@ -621,14 +615,13 @@ def grate_orifice_flow(diameter: float, depth: float, openings: float, clear: fl
 
     Examples
     --------
-    >>> round(grate_orifice_flow(0.1, 0.01, 0.5, 0.5) * 6e4, 1)
+    >>> round(grate_orifice_flow(0.0019635, 0.01) * 6e4, 1)
     35.0
 
     References
     ----------
     TxDOT Hydraulic Design Manual, equation 10-31.
     """
-    area = bore_area(diameter) * openings * clear
     return GRATE_ORIFICE * area * sqrt(2.0 * STANDARD_GRAVITY * depth)
 
 
@@ -665,8 +658,8 @@ def grate_flow(diameter: float, depth: float, openings: float, clear: float) -> 
     TxDOT Hydraulic Design Manual, equations 10-30 and 10-31.
     """
     return min(
-        grate_weir_flow(diameter, depth, clear),
-        grate_orifice_flow(diameter, depth, openings, clear),
+        grate_weir_flow(pi * diameter * clear, depth),
+        grate_orifice_flow(bore_area(diameter) * openings * clear, depth),
     )
 
 
@@ -1001,15 +994,15 @@ def filled_mass(empty: float, density: float, water: float) -> float:
     return empty + density * water
 
 
-def largest_recoil(pressure: float, bore: float) -> float:
+def largest_recoil(pressure: float, area: float) -> float:
     """Return the most a hose end can push back.
 
     Parameters
     ----------
     pressure
         Pressure that drives the jet, all of it turned into velocity. [Pa]
-    bore
-        Inside diameter of the hose end. [m]
+    area
+        Area of the bore at the hose end. [m2]
 
     Returns
     -------
@@ -1022,11 +1015,11 @@ def largest_recoil(pressure: float, bore: float) -> float:
 
     Examples
     --------
-    >>> round(largest_recoil(0.5e5, 0.013))
+    >>> round(largest_recoil(0.5e5, 132.7e-6))
     13
 
     References
     ----------
     Momentum of a free jet.
     """
-    return 2.0 * pressure * bore_area(bore)
+    return 2.0 * pressure * area

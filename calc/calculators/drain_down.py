@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import ceil, inf, pi
+from math import ceil, pi
 
 from calc import units as u
 from calc.atmosphere import standard_pressure
@@ -12,7 +12,6 @@ from calc.drainage import (
     Hose,
     Moment,
     cold_water_ratio,
-    cylinder_section,
     drain_curve,
     drain_time,
     driving_pressure,
@@ -32,7 +31,6 @@ from calc.drainage import (
 )
 from calc.fluids import WATER, Fluid, density, dynamic_viscosity, saturation_temperature
 from calc.friction import (
-    bore_area,
     driven_velocity,
     friction_factor,
     hose_velocity,
@@ -161,6 +159,10 @@ def _absolute(symbol: str, label: str) -> Equation:
     )
 
 
+def _circle(ratio: float, diameter: float) -> float:
+    return ratio * diameter**2 / 4.0
+
+
 def _stalled(
     volume: float,
     section: float,
@@ -217,7 +219,7 @@ SECTION = Equation(
     unit="m2",
     formula="pi*D**2/4",
     where={"pi": _PI, "D": Symbol("inside diameter", u.LENGTH)},
-    function=lambda _, diameter: cylinder_section(diameter),
+    function=_circle,
     cite=_SHAPE,
 )
 LEVEL = Equation(
@@ -322,13 +324,22 @@ VELOCITY = Equation(
     function=driven_velocity,
     cite=_ENERGY,
 )
+BORE_AREA = Equation(
+    symbol="a",
+    label="area of the hose bore",
+    kind=u.AREA,
+    formula="pi*d**2/4",
+    where={"pi": _PI, "d": _BORE},
+    function=_circle,
+    cite=_SHAPE,
+)
 FLOW = Equation(
     symbol="Q",
     label="flow at the start",
     kind=u.FLOW,
-    formula="v*pi*d**2/4",
-    where={"v": Symbol("velocity", u.VELOCITY), "pi": _PI, "d": _BORE},
-    function=lambda velocity, _, bore: velocity * bore_area(bore),
+    formula="v*a",
+    where={"v": Symbol("velocity", u.VELOCITY), "a": Symbol("area of the hose bore", u.AREA)},
+    function=lambda velocity, area: velocity * area,
     cite=_MASS,
 )
 _RUN = {
@@ -367,35 +378,55 @@ TIME_SEALED = Equation(
     function=sealed_drain_time,
     cite=_BOYLE,
 )
-_GRATE = Symbol("diameter of the grate", u.SMALL_LENGTH, unit="m")
-_DEPTH = Symbol("depth of water above the grate", u.SMALL_LENGTH, unit="m")
+_GRATE = Symbol("diameter of the grate", u.SMALL_LENGTH)
 _CLEAR = Symbol("share left clear", u.FRACTION, unit="1")
+RIM = Equation(
+    symbol="P",
+    label="rim of the grate left clear",
+    kind=u.LENGTH,
+    formula="pi*D*c",
+    where={"pi": _PI, "D": _GRATE, "c": _CLEAR},
+    function=lambda ratio, diameter, clear: ratio * diameter * clear,
+    cite=TXDOT_HYDRAULICS.at("equation 10-30, round grate"),
+)
+OPENINGS = Equation(
+    symbol="a_o",
+    label="openings of the grate left clear",
+    kind=u.AREA,
+    formula="pi*D**2/4*s*c",
+    where={
+        "pi": _PI,
+        "D": _GRATE,
+        "s": Symbol("share of openings", u.FRACTION, unit="1"),
+        "c": _CLEAR,
+    },
+    function=lambda ratio, diameter, openings, clear: _circle(ratio, diameter) * openings * clear,
+    cite=TXDOT_HYDRAULICS.at("equation 10-31, round grate"),
+)
 WEIR = Equation(
     symbol="Q_w",
     label="flow over the rim of the grate",
     kind=u.FLOW,
     unit="L/s",
-    formula="1660*pi*D*c*h**1.5",
-    where={"pi": _PI, "D": _GRATE, "c": _CLEAR, "h": _DEPTH},
-    function=lambda _, diameter, clear, depth: grate_weir_flow(diameter, depth, clear),
+    formula="1660*P*y**1.5",
+    where={
+        "P": Symbol("rim left clear", u.LENGTH, unit="m"),
+        "y": Symbol("depth of water above the grate", u.SMALL_LENGTH, unit="m"),
+    },
+    function=grate_weir_flow,
     cite=TXDOT_HYDRAULICS.at("equation 10-30"),
 )
 ORIFICE = Equation(
     symbol="Q_o",
     label="flow through the openings of the grate",
     kind=u.FLOW,
-    formula="0.67*pi*D**2/4*s*c*sqrt(2*g*h)",
+    formula="0.67*a_o*sqrt(2*g*y)",
     where={
-        "pi": _PI,
-        "D": Symbol("diameter of the grate", u.SMALL_LENGTH),
-        "s": Symbol("share of openings", u.FRACTION, unit="1"),
-        "c": _CLEAR,
+        "a_o": Symbol("openings left clear", u.AREA),
         "g": _G,
-        "h": Symbol("depth of water above the grate", u.SMALL_LENGTH),
+        "y": Symbol("depth of water above the grate", u.SMALL_LENGTH),
     },
-    function=lambda _, diameter, openings, clear, __, depth: grate_orifice_flow(
-        diameter, depth, openings, clear
-    ),
+    function=lambda area, _, depth: grate_orifice_flow(area, depth),
     cite=TXDOT_HYDRAULICS.at("equation 10-31"),
 )
 CYCLE = Equation(
@@ -427,12 +458,13 @@ MIXED = Equation(
     symbol="t_m",
     label="temperature entering the drain at the start",
     kind=u.TEMPERATURE,
+    unit="K",
     formula="(m_h*t_h + m_c*t_c)/(m_h + m_c)",
     where={
         "m_h": Symbol("mass flow of the hose", u.MASS_FLOW),
-        "t_h": Symbol("temperature of the water", u.TEMPERATURE),
+        "t_h": Symbol("temperature of the water", u.TEMPERATURE, unit="K"),
         "m_c": Symbol("mass flow of cold water beside it", u.MASS_FLOW),
-        "t_c": Symbol("temperature of the cold water", u.TEMPERATURE),
+        "t_c": Symbol("temperature of the cold water", u.TEMPERATURE, unit="K"),
     },
     function=mixed_temperature,
     cite=_HEAT,
@@ -443,9 +475,9 @@ RATIO = Equation(
     kind=u.NUMBER,
     formula="max(0, (t_h - t_lim)/(t_lim - t_c))",
     where={
-        "t_h": Symbol("temperature of the water", u.TEMPERATURE),
-        "t_lim": Symbol("highest temperature into the drain", u.TEMPERATURE),
-        "t_c": Symbol("temperature of the cold water", u.TEMPERATURE),
+        "t_h": Symbol("temperature of the water", u.TEMPERATURE, unit="K"),
+        "t_lim": Symbol("highest temperature into the drain", u.TEMPERATURE, unit="K"),
+        "t_c": Symbol("temperature of the cold water", u.TEMPERATURE, unit="K"),
     },
     function=cold_water_ratio,
     cite=_HEAT,
@@ -502,9 +534,12 @@ RECOIL = Equation(
     symbol="F",
     label="most the hose end can push back",
     kind=u.FORCE,
-    formula="2*p_d*pi*d**2/4",
-    where={"p_d": Symbol("driving pressure", u.PRESSURE_DIFFERENCE), "pi": _PI, "d": _BORE},
-    function=lambda driving, _, bore: largest_recoil(driving, bore),
+    formula="2*p_d*a",
+    where={
+        "p_d": Symbol("driving pressure", u.PRESSURE_DIFFERENCE),
+        "a": Symbol("area of the hose bore", u.AREA),
+    },
+    function=largest_recoil,
     cite=PHYSICS.at("momentum of a free jet"),
 )
 GAP = Equation(
@@ -1293,16 +1328,10 @@ def _drain_temperature(v: Values, w: Work, rho: float, volume: float, first_flow
 
 
 def _floor(v: Values, w: Work, first_flow: float) -> float:
-    weir = w.step(WEIR, pi=pi, D=v.grate_diameter, c=v.grate_clear, h=v.grate_depth)
-    orifice = w.step(
-        ORIFICE,
-        pi=pi,
-        D=v.grate_diameter,
-        s=v.grate_openings,
-        c=v.grate_clear,
-        g=STANDARD_GRAVITY,
-        h=v.grate_depth,
-    )
+    rim = w.step(RIM, pi=pi, D=v.grate_diameter, c=v.grate_clear)
+    openings = w.step(OPENINGS, pi=pi, D=v.grate_diameter, s=v.grate_openings, c=v.grate_clear)
+    weir = w.step(WEIR, P=rim, y=v.grate_depth)
+    orifice = w.step(ORIFICE, a_o=openings, g=STANDARD_GRAVITY, y=v.grate_depth)
     capacity = min(weir, orifice)
     w.result("capacity", capacity)
     values = {
@@ -1652,8 +1681,11 @@ def solve(v: Values) -> Solution:
     sealed = v.drive in (UNVENTED, GAS)
     if v.drive == AIR:
         gas_abs = w.step(GAS_ABS, p_g=v.push, P_a=ambient)
-    gauge = gas_abs - ambient
-    content = Content(volume, section, v.fall, rho, mu, ambient, gas_abs, gas if sealed else inf)
+    gauge = v.push if v.drive == AIR else gas_abs - ambient
+    if sealed:
+        content = Content(volume, section, v.fall, rho, mu, ambient, gas_abs, gas)
+    else:
+        content = Content(volume, section, v.fall, rho, mu, 0.0, gauge)
     losses = ENTRY_LOSS + VALVE_LOSSES[v.valve] + v.fittings
     hose = Hose(v.hose_bore, v.hose_length, v.roughness, losses)
 
@@ -1688,7 +1720,8 @@ def solve(v: Values) -> Solution:
     velocity = w.step(
         VELOCITY, p_d=driving, rho=rho, f=friction, L=v.hose_length, d=v.hose_bore, K=losses
     )
-    first_flow = w.step(FLOW, v=velocity, pi=pi, d=v.hose_bore)
+    area = w.step(BORE_AREA, pi=pi, d=v.hose_bore)
+    first_flow = w.step(FLOW, v=velocity, a=area)
     moments = drain_curve(content, hose)
     if sealed:
         values = {**run, "V_g": gas, "P_g": gas_abs, "P_a": ambient}
@@ -1721,7 +1754,7 @@ def solve(v: Values) -> Solution:
         w.result("gas_energy", w.step(STORED, P_g=gas_abs, V_g=most, P_a=ambient))
     elif v.drive == GAS:
         w.result("gas_energy", w.step(STORED, P_g=gas_abs, V_g=gas, P_a=ambient))
-    recoil = w.step(RECOIL, p_d=driving, pi=pi, d=v.hose_bore)
+    recoil = w.step(RECOIL, p_d=driving, a=area)
     w.result("recoil", recoil)
     _hose_end(v, w, recoil)
     _charts(w, moments, volume, taken, v.cold_flow or 0.0)

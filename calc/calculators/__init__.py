@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
-from calc.calculators import pre_charge, relief_margin, vessel_size
+from calc.calculators import (
+    drain_down,
+    pre_charge,
+    relief_margin,
+    system_volume,
+    vessel_size,
+)
 from calc.model import Calculator
 
 CALCULATORS: tuple[Calculator, ...] = (
+    system_volume.CALCULATOR,
     vessel_size.CALCULATOR,
     pre_charge.CALCULATOR,
     relief_margin.CALCULATOR,
+    drain_down.CALCULATOR,
 )
 
 

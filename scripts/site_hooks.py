@@ -197,7 +197,24 @@ def on_page_markdown(markdown, page, config, files):
     return markdown.rstrip() + deferral_block(text, full=procedure)
 
 
+def with_links(html, page, files):
+    """Turn links to pages that the fences made, such as survey.md#find, into addresses."""
+
+    def resolved(match):
+        name, anchor = match[1], match[2] or ""
+        there = files.get_file_from_path(name)
+        if there is None:
+            raise PluginError(
+                f"docs/{page.file.src_uri}: a fence links to {name}, which is no page. "
+                "Mend the page's name where the calculator or the source is declared."
+            )
+        return f'href="{there.url_relative_to(page.file)}{anchor}"'
+
+    return re.sub(r'href="([\w-]+\.md)(#[^"]*)?"', resolved, html)
+
+
 def on_page_content(html, page, config, files):
+    html = with_links(html, page, files)
     if page.meta.get("procedure") and "<live-calculator" not in html:
         raise PluginError(
             f"docs/{page.file.src_uri} is a procedure page without a live calculator. "

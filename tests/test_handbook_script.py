@@ -225,7 +225,7 @@ VIEW = """
 def calculator(id):
     if id != "known":
         raise KeyError(id)
-    return '<live-calculator data-calculator="known"><output name="x">1.5</output></live-calculator>'
+    return '<live-calculator data-calculator="known"><output>1.5</output></live-calculator>'
 def sources(): return "<p>All the sources.</p>"
 def evidence(): return "<p>All the evidence.</p>"
 def calculator_index(): return "<p>All the calculators.</p>"

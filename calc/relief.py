@@ -335,9 +335,7 @@ def restoring_fill(fill_abs: float, hot_abs: float, allowed_abs: float) -> float
     return 1.0 / (1.0 / fill_abs - 1.0 / hot_abs + 1.0 / allowed_abs)
 
 
-def restoring_vessel(
-    volume: float, start_abs: float, hot_abs: float, allowed_abs: float
-) -> float:
+def restoring_vessel(volume: float, start_abs: float, hot_abs: float, allowed_abs: float) -> float:
     """Return the vessel volume that brings the hot pressure to the allowed one.
 
     Parameters
@@ -369,11 +367,7 @@ def restoring_vessel(
     ----------
     Boyle's law, written for the same expansion twice.
     """
-    return (
-        volume
-        * (1.0 / start_abs - 1.0 / hot_abs)
-        / (1.0 / start_abs - 1.0 / allowed_abs)
-    )
+    return volume * (1.0 / start_abs - 1.0 / hot_abs) / (1.0 / start_abs - 1.0 / allowed_abs)
 
 
 def restoring_charge(
@@ -692,8 +686,8 @@ def steam_discharge(
     """
     c = steam_discharge_function(isentropic_exponent)
     area_mm2 = flow_area * 1e6
-    kg_per_hour = 0.2883 * c * area_mm2 * discharge_coefficient * sqrt(
-        inlet_abs / BAR / specific_volume
+    kg_per_hour = (
+        0.2883 * c * area_mm2 * discharge_coefficient * sqrt(inlet_abs / BAR / specific_volume)
     )
     return kg_per_hour / 3600.0
 

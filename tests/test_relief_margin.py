@@ -8,14 +8,28 @@ from calc import bridge, units
 from calc.calculators.relief_margin import CALCULATOR, INPUTS
 
 PLAIN = {
-    "relief": "3 bar", "rule": "half bar", "altitude": "640 m", "valve_height": "1.8 m",
-    "gauge_height": "1.2 m", "cold": "10 degC", "hot": "80 degC", "cold_fill": "1.6 bar",
-    "charge": "1.5 bar", "vessel_volume": "300 L", "system_volume": "1750 L", "pump": "between",
-    "pump_head": "0.3 bar", "friction": "0.05 bar", "gauge_side": "valve", "capacity": "no",
+    "relief": "3 bar",
+    "rule": "half bar",
+    "altitude": "640 m",
+    "valve_height": "1.8 m",
+    "gauge_height": "1.2 m",
+    "cold": "10 degC",
+    "hot": "80 degC",
+    "cold_fill": "1.6 bar",
+    "charge": "1.5 bar",
+    "vessel_volume": "300 L",
+    "system_volume": "1750 L",
+    "pump": "between",
+    "pump_head": "0.3 bar",
+    "friction": "0.05 bar",
+    "gauge_side": "valve",
+    "capacity": "no",
 }
 READ = {**PLAIN, "basis": "read", "hot_reading": "2.3 bar"}
 PLANT = {
-    **PLAIN, "capacity": "yes", "capacity_rule": "european",
+    **PLAIN,
+    "capacity": "yes",
+    "capacity_rule": "european",
     "boilers": "North | 95 kW | 4 bar; South | 60 kW | 4 bar",
     "valves": "1 | 3 bar | heat | 100 kW | | | ; 2 | 3 bar | heat | 70 kW | | |",
     "components": "Coil | 6 bar | -1 m; Radiator | 4 bar | 3 m",
@@ -158,11 +172,19 @@ def test_altitude_matters_though_every_pressure_is_a_gauge_pressure():
     )
 
 
+def test_a_glycol_share_of_zero_is_water():
+    assert results(PLAIN, fluid="ethylene glycol", glycol="0 %") == results(PLAIN)
+    more = results(PLAIN, fluid="ethylene glycol", glycol="30 %")
+    assert more["margin"] < results(PLAIN)["margin"]
+
+
 def test_both_unit_systems_agree():
     metric = results(PLAIN)
     customary = results(
-        PLAIN, cold_fill=f"{1.6e5 / units.GAUGE_PRESSURE.unit('psi').scale!r} psi",
-        system_volume=f"{1.75 / units.VOLUME.unit('gal').scale!r} gal", hot="176 degF",
+        PLAIN,
+        cold_fill=f"{1.6e5 / units.GAUGE_PRESSURE.unit('psi').scale!r} psi",
+        system_volume=f"{1.75 / units.VOLUME.unit('gal').scale!r} gal",
+        hot="176 degF",
     )
     assert customary["margin"] == pytest.approx(metric["margin"])
 
@@ -224,6 +246,12 @@ def test_a_pump_that_takes_the_margin_is_said():
     assert status(PLAIN, "pump", pump="stopped") == "caution"
 
 
+def test_a_pump_is_not_blamed_where_the_margin_is_short_without_it():
+    assert status(PLAIN, "pump", charge="0.3 bar") == "pass"
+    assert status(PLAIN, "margin", charge="0.3 bar") == "fail"
+    assert status(PLAIN, "margin", charge="0.3 bar", pump="stopped") == "fail"
+
+
 @pytest.mark.parametrize(
     ("changed", "field", "words"),
     [
@@ -233,14 +261,20 @@ def test_a_pump_that_takes_the_margin_is_said():
         ({"vessel_volume": "40 L"}, "vessel_volume", "A vessel of at least"),
         ({"vessel_volume": "40 L", "cold_fill": "2.5 bar"}, "vessel_volume", "Lower the cold fill"),
         (
-            {"hot": "120 degC", "cold_fill": "0.2 bar", "charge": "0.2 bar",
-             "vessel_volume": "2000 L"},
-            "hot", "boils below",
+            {
+                "hot": "120 degC",
+                "cold_fill": "0.2 bar",
+                "charge": "0.2 bar",
+                "vessel_volume": "2000 L",
+            },
+            "hot",
+            "boils below",
         ),
         ({"relief": "9 psi", "rule": "quarter", "cold_fill": "0.1 bar"}, "rule", "margin asked"),
         ({"tolerance": "own", "own_tolerance": "3.2 bar"}, "own_tolerance", "as much as"),
         ({"gauge_height": "-60 m"}, "gauge_height", "below a vacuum"),
         ({"fluid": "propylene glycol", "glycol": "30 %", "cold": "-25 degC"}, "cold", "freezing"),
+        ({"fluid": "propylene glycol", "glycol": "4 %"}, "glycol", "outside the table"),
     ],
 )
 def test_impossible_sites_are_refused_at_their_field(changed, field, words):
@@ -313,6 +347,14 @@ def test_the_lowest_part_carries_the_column_as_well(rated, verdict):
     assert found["pressure_on_weakest"] == pytest.approx(3e5 + column, rel=1e-4)
 
 
+def test_parts_are_held_to_the_valve_that_opens_last():
+    two = "1 | 3 bar | heat | 100 kW | | | ; 2 | 3.8 bar | heat | 70 kW | | |"
+    higher = results(PLANT, valves=two)["pressure_on_weakest"]
+    assert higher - results(PLANT)["pressure_on_weakest"] == pytest.approx(0.8e5)
+    wide = results(PLANT, tolerance="own", own_tolerance="0.1 bar")["pressure_on_weakest"]
+    assert wide - results(PLANT)["pressure_on_weakest"] == pytest.approx(0.1e5)
+
+
 def test_no_list_of_parts_gives_no_verdict():
     assert status(PLANT, "weakest-part", components="") is None
     assert "weakest_spare" not in results(PLANT, components="")
@@ -321,10 +363,15 @@ def test_no_list_of_parts_gives_no_verdict():
 def test_steam_and_heat_ratings_agree_with_the_rule():
     boilers = {"boilers": "North | 95 kW | 4 bar"}
     for rule in ("european", "us"):
-        need = results(PLANT, **boilers, capacity_rule=rule,
-                       valves="1 | 3 bar | heat | 95 kW | | |")["steam_to_pass"]
-        rated = results(PLANT, **boilers, capacity_rule=rule,
-                        valves=f"1 | 3 bar | steam | | {need * 3600!r} kg/h | |")
+        need = results(
+            PLANT, **boilers, capacity_rule=rule, valves="1 | 3 bar | heat | 95 kW | | |"
+        )["steam_to_pass"]
+        rated = results(
+            PLANT,
+            **boilers,
+            capacity_rule=rule,
+            valves=f"1 | 3 bar | steam | | {need * 3600!r} kg/h | |",
+        )
         assert rated["capacity_spare"] == pytest.approx(0.0, abs=1.0)
 
 

@@ -224,7 +224,7 @@ def share(part: float, total: float) -> float:
 
     Examples
     --------
-    >>> share(0.35, 1.75)
+    >>> round(share(0.35, 1.75), 3)
     0.2
     """
     return part / total

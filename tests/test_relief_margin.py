@@ -220,6 +220,12 @@ def test_a_fill_alone_is_named_where_no_vessel_is_large_enough():
     assert "smallest_vessel" not in results(PLAIN, **changed)
 
 
+def test_an_absurd_vessel_is_no_remedy_while_the_fill_is_one():
+    text = message(PLAIN, "margin", cold_fill="2.3 bar")
+    assert "Lower the cold fill to" in text
+    assert "have a vessel" not in text
+
+
 def test_neither_is_named_where_neither_helps():
     changed = {"relief": "2.3 bar", "charge": "1.7 bar", "cold_fill": "1.9 bar"}
     found = results(PLAIN, **changed)

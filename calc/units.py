@@ -610,9 +610,12 @@ def quantity_text(value: float, kind: Kind, system: str, unit: Unit | None = Non
 
 
 def difference_text(value: float, kind: Kind, system: str, unit: Unit | None = None) -> str:
-    """Return an SI difference (a plus/minus) in the scale of `kind`'s unit, without offset."""
+    """Return an SI difference (a plus/minus) in the scale of `kind`'s unit, without offset.
+
+    It is never shown finer than the unit's step: a reading is not better than its last figure.
+    """
     unit = unit or kind.default_unit(system)
-    shown = number_text(value / abs(unit.scale), unit.step)
+    shown = number_text(max(value / abs(unit.scale), unit.step), unit.step)
     text = {"bar g": "bar", "kPa g": "kPa", "psig": "psi"}.get(unit.text, unit.text)
     text = {"bar abs": "bar", "kPa abs": "kPa", "psia": "psi", "°C": "K"}.get(text, text)
     return f"{shown} {text}".rstrip()

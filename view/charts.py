@@ -15,7 +15,7 @@ from view.html import Html, h
 from view.vessel import vessels
 
 _WIDTH, _HEIGHT = 640, 380
-_LEFT, _RIGHT, _TOP, _BOTTOM = 62, 18, 18, 52
+_LEFT, _RIGHT, _TOP, _BOTTOM = 62, 18, 26, 52
 _LABEL_GAP = 19
 
 
@@ -77,6 +77,12 @@ def _range(values: Sequence[float]) -> tuple[float, float]:
     return low, high
 
 
+def _roomy(low: float, high: float) -> tuple[float, float]:
+    """Return the range with room for a label below, unless that would leave zero behind."""
+    pad = 0.08 * (high - low)
+    return (low - pad if low < 0 or low > pad else low), high
+
+
 def _tick_text(value: float, step: float) -> str:
     return number_text(value, 10.0 ** math.floor(math.log10(step) - 1e-9) if step < 1 else 1)
 
@@ -86,7 +92,7 @@ def _lines(data: Mapping[str, Any]) -> tuple[int, int, list[Html]]:
     points += [[m["x"], m["y"]] for m in data["marks"]]
     x_ticks = ticks(*_range([p[0] for p in points]))
     heights = [p[1] for p in points] + [level["value"] for level in data["levels"]]
-    y_ticks = ticks(*_range(heights))
+    y_ticks = ticks(*_roomy(*_range(heights)))
     right, foot = _WIDTH - _RIGHT, _HEIGHT - _BOTTOM
     x0, y0 = x_ticks[0], y_ticks[0]
     x_scale = (right - _LEFT) / (x_ticks[-1] - x0)
@@ -157,10 +163,10 @@ def _free(
     """Return a height near `y` where a label of that many letters meets no earlier one."""
     width = letters * 8.2
     left = x - width if anchor == "end" else x
-    y = max(y, _TOP + 12)
+    y = max(y, _TOP - 8)
     tried = [y] + [y + sign * n * _LABEL_GAP / 2 for n in range(1, 18) for sign in (1, -1)]
     for at in tried:
-        if not _TOP + 12 <= at <= _HEIGHT - _BOTTOM - 5:
+        if not _TOP - 8 <= at <= _HEIGHT - _BOTTOM - 5:
             continue
         if all(
             abs(at - other) >= _LABEL_GAP or left > end or left + width < start

@@ -30,6 +30,7 @@ _CUSTOMARY = frozenset((
 ))
 # fmt: on
 _SIGNIFICANT_FIGURES = 4
+_NOTHING = 1e-3
 _NARROW_SPACE = "\u202f"
 
 
@@ -224,7 +225,7 @@ SMALL_LENGTH = _kind(
     "length",
     "m",
     [
-        ("mm", "mm", 0.01, "mm"),
+        ("mm", "mm", 0.1, "mm"),
         ("cm", "cm", 0.01, "cm"),
         ("m", "m", 0.001, "m"),
         ("um", "µm", 0.1, "micrometer"),
@@ -252,13 +253,13 @@ VOLUME = _kind(
     "volume",
     "m^3",
     [
-        ("L", "L", 0.01, "liter", ("l", "litre", "litres", "liter", "liters", "dm3")),
+        ("L", "L", 0.1, "liter", ("l", "litre", "litres", "liter", "liters", "dm3")),
         ("m3", "m³", 0.0001, "m^3", ("cubic metre", "cubic meter")),
-        ("gal", "US gal", 0.01, "gallon", ("usgal", "gallon", "gallons", "gal us", "us gallons")),
+        ("gal", "US gal", 0.1, "gallon", ("usgal", "gallon", "gallons", "gal us", "us gallons")),
         (
             "imp gal",
             "imp gal",
-            0.01,
+            0.1,
             "imperial_gallon",
             ("ukgal", "impgal", "imperial gallon", "imperial gallons", "uk gallons"),
         ),
@@ -574,8 +575,11 @@ def reading(value: float, plus_minus: float, unit: Unit) -> Reading:
 
 
 def number_text(value: float, step: float) -> str:
-    """Return `value` to four figures, no finer than `step`; small values keep two figures."""
-    if value == 0 or abs(value) < 1e-300:
+    """Return `value` to four figures, no finer than `step`; small values keep two figures.
+
+    What is below a thousandth of the step is shown as nothing.
+    """
+    if abs(value) < _NOTHING * step:
         return "0"
     magnitude = math.floor(math.log10(abs(value)))
     decimals = min(_SIGNIFICANT_FIGURES - 1 - magnitude, round(-math.log10(step)))

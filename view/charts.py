@@ -84,7 +84,9 @@ def _roomy(low: float, high: float) -> tuple[float, float]:
 
 
 def _tick_text(value: float, step: float) -> str:
-    return number_text(value, 10.0 ** math.floor(math.log10(step) - 1e-9) if step < 1 else 1)
+    """Return a tick's number with as many decimals as the step between ticks needs."""
+    decimals = next((n for n in range(8) if abs(round(step, n) - step) < 1e-6 * step), 8)
+    return f"{value:.{decimals}f}".replace("-", "\u2212") if abs(value) > 1e-9 * step else "0"
 
 
 def _lines(data: Mapping[str, Any]) -> tuple[int, int, list[Html]]:

@@ -262,3 +262,27 @@ def test_ends_of_a_table_survive_the_rounding_of_a_unit():
     boiling = (212.0 - 32.0) / 1.8 + 273.15
     assert math.isfinite(fluids.density(Fluid("propylene glycol", 0.3), boiling + 1e-9))
     assert fluids.density(WATER, 273.15 - 1e-9) == pytest.approx(999.84, abs=0.01)
+
+
+@pytest.mark.native
+@pytest.mark.parametrize("name", ["water", *GLYCOLS])
+def test_baking_again_gives_the_committed_table(name):
+    import bake_fluids
+
+    path = bake_fluids.TABLES / f"{name.replace(' ', '-')}.json"
+    committed = json.loads(path.read_text(encoding="utf-8"))
+    if name == "water":
+        again = bake_fluids.water_table()
+    else:
+        again = bake_fluids.glycol_table(name, GLYCOLS[name])
+    assert again.keys() == committed.keys()
+    for key, value in again.items():
+        if key in ("what", "range", "library", "version", "units"):
+            assert value == committed[key]
+        elif isinstance(value, dict):
+            assert value == pytest.approx(committed[key])
+        else:
+            rows = value if isinstance(value[0], list) else [value]
+            there = committed[key] if isinstance(value[0], list) else [committed[key]]
+            for a, b in zip(rows, there, strict=True):
+                assert a == pytest.approx(b, rel=1e-6, abs=1e-12)

@@ -55,7 +55,7 @@ _OUTPUT = Symbol("output", u.POWER)
 _TOTAL = Symbol("system volume", _VOLUME)
 _ESTIMATED = Symbol("part taken from output", _VOLUME)
 _SPREAD = Symbol("how far that part may be off", u.FRACTION)
-_PI = Symbol("half turn in radians", u.NUMBER)
+_PI = Symbol("a circle's round over its width", u.NUMBER)
 _LENGTH = Symbol("length", u.LENGTH)
 PI = 3.141592653589793
 
@@ -81,7 +81,7 @@ _RUN = Equation(
     function=_tube_run, cite=GEOMETRY,
 )  # fmt: skip
 TUBE_RUNS = {
-    tube.key: replace(_RUN, label=f"content of {tube.label}", cite=tube.cite)
+    tube.key: replace(_RUN, label=f"{tube.label}: content", cite=tube.cite)
     for tube in pipes.TUBES.values()
 }
 BORE_RUN = Equation(

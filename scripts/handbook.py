@@ -49,7 +49,7 @@ def _run(options, rest):
             browsers = () if options.no_browsers else options.browser or testing.BROWSERS
             return testing.run_tests(browsers=browsers, words=rest)
         case "bench":
-            benching.bench()
+            return benching.bench()
         case "bake":
             environment.bake()
         case "setup":

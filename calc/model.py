@@ -449,36 +449,25 @@ def spread(
     """Return each numeric result's plus/minus, and the inputs whose ends could not be computed.
 
     Every uncertain input is moved to both ends of its band, so a bent curve is seen over the
-    whole band. `uncertainties` then combines the independent parts.
+    whole band; the greater change counts. Independent parts combine by the root of squares.
     """
-    from uncertainties import ufloat
-
     names = [n for n, r in nominal.results.items() if isinstance(r, float)]
-    total: dict[str, Any] = dict.fromkeys(names, 0.0)
+    parts: dict[str, list[float]] = {name: [] for name in names}
     beyond: list[tuple] = []
     for path, band in plus_minus:
         ends = []
         for side in (-band, band):
             try:
-                ends.append((side, solve(moved(values, path, side)).results))
+                ends.append(solve(moved(values, path, side)).results)
             except Refusal:
                 beyond.append(path)
-        if not ends:
-            continue
-        error = ufloat(0.0, band)
         for name in names:
             centre = nominal.results[name]
-            slopes = [
-                (found[name] - centre) / side
-                for side, found in ends
-                if isinstance(found.get(name), float)
+            changes = [
+                abs(found[name] - centre) for found in ends if isinstance(found.get(name), float)
             ]
-            steepest = max(slopes, key=abs, default=0.0)
-            if steepest:
-                total[name] = total[name] + steepest * error
-    return {
-        name: value.std_dev for name, value in total.items() if not isinstance(value, float)
-    }, beyond
+            parts[name].append(max(changes, default=0.0))
+    return {name: math.hypot(*found) for name, found in parts.items() if any(found)}, beyond
 
 
 def moved(values: Values, path: tuple, by: float) -> Values:

@@ -115,3 +115,19 @@ def test_a_bent_curve_shows_its_steeper_side():
     values = Values(a=1.0)
     found, _ = spread(solve, values, solve(values), [(("a",), 0.5)])
     assert found["y"] == pytest.approx(1.5**2 - 1)
+
+
+@pytest.mark.native
+def test_small_bands_combine_as_the_uncertainties_package_has_it():
+    from uncertainties import ufloat
+
+    def solve(v):
+        work = Work()
+        work.result("y", v.a * v.b / (v.c - v.a))
+        return work.solution()
+
+    values = Values(a=3.0, b=4.0, c=11.0)
+    bands = {"a": 3e-6, "b": 4e-6, "c": 5e-6}
+    found, _ = spread(solve, values, solve(values), [((n,), d) for n, d in bands.items()])
+    a, b, c = (ufloat(getattr(values, n), d) for n, d in bands.items())
+    assert found["y"] == pytest.approx((a * b / (c - a)).std_dev, rel=1e-5)

@@ -11,7 +11,7 @@ def warm_up():
 
     import calc
     import view
-    from calc import bridge
+    from calc import bridge, evidence
 
     for package in (calc, view):
         for module in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
@@ -37,6 +37,9 @@ def warm_up():
                         f"{answer['errors']}"
                     )
     json.loads(view.respond('{"op": "version"}'))
+    # The image has no files: what is read from one has to be read now.
+    if evidence.rows():
+        view.respond('{"op": "evidence", "index": 0}')
 
 
 warm_up()

@@ -189,6 +189,21 @@ def test_modules_import_only_files_that_are_there():
     assert SITE / "assets" / "js" / "engine-boot.mjs" in seen
 
 
+def test_the_site_can_stand_in_a_folder_of_its_host():
+    # The page for "not found" is served at any depth, so it alone has absolute addresses.
+    for page in pages():
+        if page.path.name != "404.html":
+            absolute = [link for _, link, _ in page.links if link.startswith("/")]
+            assert not absolute, f"{page.path}: {absolute}"
+    assert not [url for url in precached() if url.startswith(("/", "http"))]
+    assert not re.findall(
+        r"""["'`]/assets/""",
+        "".join(
+            path.read_text(encoding="utf-8") for path in (SITE / "assets" / "js").glob("*.mjs")
+        ),
+    )
+
+
 def test_ids_are_used_once():
     for page in pages():
         doubled = {name for name in page.ids if page.ids.count(name) > 1}
@@ -365,6 +380,25 @@ def requests_of_all():
         }
         for entry in bridge.listing()
     ]
+
+
+def test_a_restored_engine_needs_no_file():
+    """Every kind of request, and slips of every kind: none may ask for a file or a module."""
+    from calc import evidence
+
+    requests = [{"op": "version"}]
+    requests += [{"op": "evidence", "index": i} for i in range(len(evidence.rows()))]
+    for request in requests_of_all():
+        requests.append({**request, "op": "convert", "system": "us"})
+        requests.append({**request, "system": "us", "inputs": {}})
+        for slip in ("", "abc", "-3", "nan", "1e99", "5 furlong", {"value": "7", "unit": "kg"}):
+            inputs = dict.fromkeys(request["inputs"], slip)
+            requests.append({**request, "inputs": inputs})
+    quick, plain = ask("snapshot", requests), ask("plain", requests)
+    assert quick["how"] == "snapshot"
+    for request, one, two in zip(requests, quick["answers"], plain["answers"], strict=True):
+        assert one == two, request
+    assert sum("errors" in answer for answer in quick["answers"]) > 20
 
 
 def test_both_ways_to_start_give_the_native_answers():

@@ -119,15 +119,17 @@ async function folderOf(base) {
 
 async function restore(base, get, onProgress) {
   onProgress({ stage: "fetching" });
-  // The packages' own files are not in the image. They are read only if something asks for one.
-  const [memory, { default: createModule }] = await Promise.all([
-    get("snapshot.bin.gz").then(unzipped),
-    import(new URL("pyodide.asm.mjs", base).href),
-  ]);
-  onProgress({ stage: "restoring" });
+  const script = import(new URL("pyodide.asm.mjs", base).href);
+  // The image is handed over as a promise: the other files are fetched while it is unpacked.
+  const image = get("snapshot.bin.gz").then(unzipped);
+  for (const early of [script, image]) {
+    early.catch(() => {}); // a failure is met below, where the promise is awaited
+  }
   const pyodide = await startPython(base, get, {
-    _loadSnapshot: memory,
+    _loadSnapshot: image,
     createPyodideModule: async (settings) => {
+      const [{ default: createModule }, memory] = await Promise.all([script, image]);
+      onProgress({ stage: "restoring" });
       const module = await createModule(settings);
       // The image may be longer than the memory a module starts with. Asking for that much once
       // makes it grow; the restored image then brings its own account of what is in use.

@@ -473,7 +473,7 @@ RATIO = Equation(
     symbol="m",
     label="cold water for each unit of hot, by mass",
     kind=u.NUMBER,
-    formula="max(0, (t_h - t_lim)/(t_lim - t_c))",
+    formula="(t_h - t_lim)/(t_lim - t_c)",
     where={
         "t_h": Symbol("temperature of the water", u.TEMPERATURE, unit="K"),
         "t_lim": Symbol("highest temperature into the drain", u.TEMPERATURE, unit="K"),
@@ -1293,12 +1293,14 @@ def _drain_temperature(v: Values, w: Work, rho: float, volume: float, first_flow
     entering = w.step(
         MIXED, m_h=rho * first_flow, t_h=hot, m_c=cold_density * v.cold_flow, t_c=cold
     )
-    ratio = w.step(RATIO, t_h=hot, t_lim=limit, t_c=cold) if cold < limit else 0.0
-    needed = ratio * rho * first_flow / cold_density
     w.result("entering", entering)
-    w.result("cold_ratio", ratio)
-    w.result("cold_amount", ratio * rho * volume / cold_density)
-    w.result("cold_needed", needed)
+    needed = 0.0
+    if hot > limit:
+        ratio = w.step(RATIO, t_h=hot, t_lim=limit, t_c=cold)
+        needed = ratio * rho * first_flow / cold_density
+        w.result("cold_ratio", ratio)
+        w.result("cold_amount", ratio * rho * volume / cold_density)
+        w.result("cold_needed", needed)
     values = {
         "t": (entering, u.TEMPERATURE),
         "limit": (limit, u.TEMPERATURE),
@@ -1370,7 +1372,6 @@ def _floor(v: Values, w: Work, first_flow: float) -> float:
 def _sump(v: Values, w: Work, moments: tuple[Moment, ...]) -> float:
     inflow = moments[0].flow + v.cold_flow
     surplus = largest_surplus(moments, v.pump_flow, v.cold_flow)
-    w.result("surplus", surplus)
     w.result("shortest_cycle", w.step(SHORTEST_CYCLE, V_s=v.sump_volume, Q_p=v.pump_flow))
     values = {
         "flow": (inflow, u.FLOW),
@@ -1380,6 +1381,8 @@ def _sump(v: Values, w: Work, moments: tuple[Moment, ...]) -> float:
         "hose": (max(v.pump_flow - v.cold_flow, 0.0), u.FLOW),
     }
     label = "The sump pump keeps up"
+    if inflow >= v.pump_flow:
+        w.result("surplus", surplus)
     if inflow < v.pump_flow:
         w.result("cycle", w.step(CYCLE, V_s=v.sump_volume, Q_in=inflow, Q_p=v.pump_flow))
         w.result("pump_copes", "yes")

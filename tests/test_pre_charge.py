@@ -5,8 +5,13 @@ import pytest
 from calc import bridge
 
 SEA = {
-    "altitude": "0 m", "rounding": "none", "gauge_height": "0 m", "living_temperature": "20 degC",
-    "vessel_now": "20 degC", "factory_charge": "", "delivery": "",
+    "altitude": "0 m",
+    "rounding": "none",
+    "gauge_height": "0 m",
+    "living_temperature": "20 degC",
+    "vessel_now": "20 degC",
+    "factory_charge": "",
+    "delivery": "",
 }
 
 
@@ -224,9 +229,17 @@ def test_a_reading_against_a_full_system_is_not_taken_for_the_charge(state, stat
 
 def test_a_factory_charge_is_too_low_for_a_tall_house_and_right_for_a_low_one():
     house = {
-        "practice": "equal", "margin": "4 psi", "rounding": "1 psi", "altitude": "0 ft",
-        "hot": "180 degF", "relief": "30 psi", "vessel_volume": "", "system_volume": "",
-        "living_temperature": "68 degF", "vessel_now": "68 degF", "factory_charge": "12 psi",
+        "practice": "equal",
+        "margin": "4 psi",
+        "rounding": "1 psi",
+        "altitude": "0 ft",
+        "hot": "180 degF",
+        "relief": "30 psi",
+        "vessel_volume": "",
+        "system_volume": "",
+        "living_temperature": "68 degF",
+        "vessel_now": "68 degF",
+        "factory_charge": "12 psi",
     }
     tall = check("factory-charge", "us", height="25 ft", **house)
     assert tall["status"] == "fail"

@@ -121,15 +121,17 @@ def default_entry(entry: Input, system: str) -> Any:
             }
             for row in rows
         ]
+    if isinstance(entry, Choice):
+        return (us and entry.us_default) or entry.default
     return entry.default
 
 
 def _with_default(column: Input, cell: str) -> Input:
     from dataclasses import replace
 
-    if isinstance(column, Quantity):
-        return replace(column, default=cell, us_default="")
-    return replace(column, default=cell)
+    if isinstance(column, Text):
+        return replace(column, default=cell)
+    return replace(column, default=cell, us_default="")
 
 
 def _quantity_entry(entry: Quantity, text: str, system: str) -> dict[str, str]:

@@ -108,6 +108,7 @@ class Choice:
     options: tuple[Option, ...]
     help: str
     default: str
+    us_default: str = ""
     when: When | None = None
 
     def label_of(self, value: str) -> str:

@@ -52,7 +52,10 @@ def _result(result: Mapping[str, Any]) -> Html:
 
 
 def checks(answer: Mapping[str, Any]) -> Html:
-    return h("ul", {"class": "lc-checks"}, [_check(c) for c in answer["checks"]])
+    """Return the checks, the worst first: what is not acceptable must not be missed."""
+    order = ("fail", "caution", "pass")
+    worst_first = sorted(answer["checks"], key=lambda c: order.index(c["status"]))
+    return h("ul", {"class": "lc-checks"}, [_check(c) for c in worst_first])
 
 
 def _check(check: Mapping[str, Any]) -> Html:

@@ -188,6 +188,27 @@ def test_a_sump_copes_watches_or_floods():
     assert "cycle" not in results(pump_flow="25 L/min", **base)
 
 
+def test_cold_water_run_beside_the_hose_fills_the_drain_too():
+    base = {"destination": "floor drain", "cold_temperature": "10 degC"}
+    spare = (results(**base)["capacity"] - results(**base)["first_flow"]) * 6e4
+    assert spare > 1
+    assert status("drain-copes", cold_flow=f"{spare - 0.01} L/min", **base) == "pass"
+    assert status("drain-copes", cold_flow=f"{spare + 0.01} L/min", **base) == "fail"
+    sump = {"destination": "sump", "fall": "3 m", "hose_bore": "19 mm", "pump_flow": "25 L/min"}
+    assert (
+        results(cold_flow="3 L/min", **sump)["surplus"]
+        > results(cold_flow="0 L/min", **sump)["surplus"]
+    )
+
+
+@pytest.mark.parametrize("option", CALCULATOR.input("valve").options, ids=lambda o: o.value)
+def test_a_valve_takes_what_its_label_says(option):
+    labelled = re.search(r"K = ([\d.]+)", option.label)
+    wanted = 0.5 + (float(labelled[1]) if labelled else 0.0)
+    step = next(s for s in answer(valve=option.value)["steps"] if s["symbol"] == "v")
+    assert next(w["value"] for w in step["where"] if w["symbol"] == "K") == pytest.approx(wanted)
+
+
 def test_glycol_never_goes_to_a_drain():
     glycol = {"fluid": "ethylene glycol", "glycol": "30 %"}
     for where in ("floor drain", "sump"):
@@ -221,6 +242,9 @@ def test_gas_stores_energy_and_water_alone_does_not():
     assert "gas_energy" not in results(drive="vented")
     energies = [results(drive="air", push=p)["gas_energy"] for p in ("0.2 bar", "0.5 bar", "2 bar")]
     assert energies == sorted(energies)
+    # Once it is drained, the whole vessel holds compressed air.
+    half, full = (results(drive="air", water=w)["gas_energy"] for w in ("100 L", "200 L"))
+    assert half == full
 
 
 def test_weight_is_that_of_the_whole_shell_until_proved_empty():

@@ -57,6 +57,7 @@ from calc.vessel import (
     LEAST_RESERVE,
     RESERVE_SHARE,
     SMALL_VESSEL,
+    SMALL_VESSEL_SHARE,
     acceptance_fraction,
     air_cushion_volume,
     closing_difference,
@@ -1038,7 +1039,9 @@ def _need_with_reserve(v: Values, w: Work, d: _Duty) -> tuple[Callable[[float], 
         return required_volume(total, d.expansion, reserve, d.gas_abs, d.final_abs)
 
     if v.task == "check":
-        small = v.existing * v.count <= SMALL_VESSEL * (1 + _HAIR)
+        # With so little room left that a fifth of the vessel fills it, no small vessel serves.
+        room = acceptance_fraction(d.gas_abs, d.final_abs) > SMALL_VESSEL_SHARE
+        small = room and v.existing * v.count <= SMALL_VESSEL * (1 + _HAIR)
     else:
         small = need(SMALL_VESSEL) <= SMALL_VESSEL
     if small:

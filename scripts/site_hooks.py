@@ -26,6 +26,11 @@ def _accept(language, inputs, options, attrs, md):
 
 def _fence(make, source, language, css_class, options, md, **kwargs):
     """Run one fence's maker. A failure must stop the build, never fall back to plain code."""
+    # Otherwise Markdown would wrap our elements in a paragraph, and a paragraph may hold no block:
+    # the browser would end it, and the element with it, at the first block inside.
+    for element in ("live-calculator", "evidence-table"):
+        if element not in md.block_level_elements:
+            md.block_level_elements.append(element)
     try:
         if options:
             raise ValueError(f"this fence takes no options, but got {', '.join(options)}")

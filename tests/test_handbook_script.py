@@ -331,4 +331,5 @@ def test_a_fence_in_a_step_of_a_list_works(book):
     code, words, html = book(page)
     assert code == 0, words
     assert html.count("<live-calculator") == 1
+    assert "<p><live-calculator" not in html
     assert html.count("<ol>") == 1

@@ -204,6 +204,37 @@ def test_the_site_can_stand_in_a_folder_of_its_host():
     )
 
 
+BLOCKS = {
+    *("address", "article", "aside", "blockquote", "details", "div", "dl", "fieldset", "figure"),
+    *("footer", "form", "h1", "h2", "h3", "h4", "header", "hr", "main", "nav", "ol", "p", "pre"),
+    *("section", "table", "ul", "live-calculator", "evidence-table"),
+}
+
+
+class Paragraphs(HTMLParser):
+    """Finds blocks inside a paragraph: a browser would end the paragraph there."""
+
+    def __init__(self, html):
+        super().__init__()
+        self.open, self.wrong = False, []
+        self.feed(html)
+
+    def handle_starttag(self, tag, attrs):
+        if self.open and tag in BLOCKS:
+            self.wrong.append((tag, self.getpos()))
+        if tag == "p":
+            self.open = True
+
+    def handle_endtag(self, tag):
+        if tag == "p":
+            self.open = False
+
+
+def test_no_block_stands_inside_a_paragraph():
+    for page in pages():
+        assert not Paragraphs(page.html).wrong, page.path
+
+
 def test_ids_are_used_once():
     for page in pages():
         doubled = {name for name in page.ids if page.ids.count(name) > 1}
@@ -455,12 +486,9 @@ def test_a_damaged_image_falls_back_to_the_plain_start(tmp_path, damage):
 
 
 def test_the_image_is_the_same_twice(tmp_path):
-    sums = set()
-    for name in ("one.gz", "two.gz"):
-        building.make_image(ENGINE, tmp_path / name)
-        sums.add(hashlib.sha256((tmp_path / name).read_bytes()).hexdigest())
-    sums.add(hashlib.sha256((ENGINE / "snapshot.bin.gz").read_bytes()).hexdigest())
-    assert len(sums) == 1
+    # The build made it once, from the same files; here it is made again.
+    building.make_image(ENGINE, tmp_path / "again.gz")
+    assert (tmp_path / "again.gz").read_bytes() == (ENGINE / "snapshot.bin.gz").read_bytes()
 
 
 def test_two_builds_give_the_same_bytes(tmp_path):

@@ -71,8 +71,8 @@ def _engine(way, requests, repeat=0):
 
 def _browsers():
     """Return {browser: {"snapshot": [ms], "plain": [ms]}} from the browser tools, if there."""
-    tool = ROOT / "tests" / "browser" / "bench.py"
-    if not tool.exists():
+    tool = ROOT / "scripts" / "bench_browsers.py"
+    if not (ROOT / "tests" / "browser" / "drivers.py").exists():
         return {}
     done = subprocess.run(
         [environment.python(), tool],

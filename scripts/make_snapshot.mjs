@@ -14,7 +14,12 @@ import { pathToFileURL } from "node:url";
 import { gzipSync } from "node:zlib";
 import { resolve } from "node:path";
 
-import { fetcherFor, startPython, unpackPackages } from "../docs/assets/js/engine-boot.mjs";
+import {
+  fetcherFor,
+  shortcutPlace,
+  startPython,
+  unpackPackages,
+} from "../docs/assets/js/engine-boot.mjs";
 
 const SITE_PACKAGES = "/lib/python3.14/site-packages";
 const [folder, warmUp, output] = process.argv.slice(2).map((word) => resolve(word));
@@ -42,6 +47,8 @@ pyodide.unpackArchive(compiled, "zip", { extractDir: SITE_PACKAGES });
 const python = pyodide.runPython("import sys; sys.version.split()[0]");
 pyodide.runPython(readFileSync(warmUp, "utf8"));
 pyodide.runPython("import gc; gc.collect()");
+const { _module: module } = pyodide;
+module.HEAP32[shortcutPlace(module)] = 0;
 const image = withoutTrailingZeros(pyodide.makeMemorySnapshot());
 const packed = gzipSync(image, { level: 9 });
 packed[9] = 255; // the name of the packing system, which would differ between systems

@@ -465,6 +465,24 @@ def test_each_restored_engine_draws_its_own_random_numbers(tmp_path):
     assert all(line.startswith("snapshot 0.") for line in told)
 
 
+def test_a_restored_engine_calls_functions_its_own_way(tmp_path):
+    script = tmp_path / "shortcut.mjs"
+    boot = (ROOT / "docs" / "assets" / "js" / "engine-boot.mjs").as_uri()
+    script.write_text(
+        f'import {{ bootEngine, shortcutPlace }} from "{boot}";\n'
+        "for (const snapshot of [true, false]) {\n"
+        f'  const engine = await bootEngine({{ base: "{ENGINE.as_uri()}/", snapshot }});\n'
+        "  const module = engine.pyodide._module;\n"
+        "  console.log(engine.how, module.HEAP32[shortcutPlace(module)]);\n"
+        "}\n",
+        encoding="utf-8",
+    )
+    told = subprocess.run([environment.node(), script], capture_output=True, text=True).stdout
+    (way, own), (other, plain) = (line.split() for line in told.splitlines())
+    assert (way, other) == ("snapshot", "plain")
+    assert own == plain != "0"
+
+
 @pytest.mark.parametrize("damage", ["cut", "missing", "other build"])
 def test_a_damaged_image_falls_back_to_the_plain_start(tmp_path, damage):
     folder = tmp_path / "engine"

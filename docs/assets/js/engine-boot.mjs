@@ -86,6 +86,19 @@ export async function startPython(base, get, extra = {}) {
 }
 
 /**
+ * Tells where in memory Python keeps its shortcut for calling functions, as an index of HEAP32.
+ *
+ * The shortcut is a place in a table that each JavaScript engine fills in its own way, and some
+ * leave out (0 means: go the long way). So it may not travel with an image: the image holds 0,
+ * and a restored engine gets its own back.
+ *
+ * @param {*} module
+ */
+export function shortcutPlace(module) {
+  return (module.__PyRuntime + module.HEAP32[module.__PyEM_EMSCRIPTEN_TRAMPOLINE_OFFSET >> 2]) >> 2;
+}
+
+/**
  * Unpacks the handbook's packages where Python looks for them.
  *
  * @param {*} pyodide
@@ -121,6 +134,7 @@ async function restore(base, get, onProgress) {
   onProgress({ stage: "fetching" });
   const script = import(new URL("pyodide.asm.mjs", base).href);
   // The image is handed over as a promise: the other files are fetched while it is unpacked.
+  let ownShortcut = 0;
   const image = get("snapshot.bin.gz").then(unzipped);
   for (const early of [script, image]) {
     early.catch(() => {}); // a failure is met below, where the promise is awaited
@@ -136,9 +150,12 @@ async function restore(base, get, onProgress) {
       if (module.HEAP8.length < memory.length) {
         module._malloc(memory.length);
       }
+      ownShortcut = module.HEAP32[shortcutPlace(module)];
       return module;
     },
   });
+  const { _module: module } = pyodide;
+  module.HEAP32[shortcutPlace(module)] = ownShortcut;
   // Without this the image would be kept alive beside the memory it was copied into.
   pyodide._api.config._loadSnapshot = undefined;
   // All restored engines would draw the same random numbers.

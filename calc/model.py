@@ -166,6 +166,15 @@ Input = Quantity | Choice | QuantityList | Text | Table
 
 
 @dataclass(frozen=True, slots=True)
+class Section:
+    """Inputs that belong together on a form. What seldom changes is folded away."""
+
+    title: str
+    names: tuple[str, ...]
+    folded: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Output:
     """A declared result. `kind` None means a text."""
 
@@ -423,7 +432,10 @@ Values = SimpleNamespace
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Calculator:
-    """A declared calculator. `question` is what somebody with one number to find would ask."""
+    """A declared calculator. `question` is what somebody with one number to find would ask.
+
+    `sections` hold every input once, in the order of the form.
+    """
 
     id: str
     title: str
@@ -432,7 +444,14 @@ class Calculator:
     inputs: tuple[Input, ...]
     outputs: tuple[Output, ...]
     solve: Callable[[Values], Solution]
+    sections: tuple[Section, ...] = ()
     examples: tuple[Mapping[str, Any], ...] = ()
+
+    def __post_init__(self) -> None:
+        placed = [name for section in self.sections for name in section.names]
+        if self.sections and sorted(placed) != sorted(i.name for i in self.inputs):
+            odd = set(placed) ^ {i.name for i in self.inputs}
+            raise ValueError(f"{self.id}: sections must hold every input once; look at {odd}")
 
     def input(self, name: str) -> Input:
         return next(i for i in self.inputs if i.name == name)

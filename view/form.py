@@ -7,7 +7,17 @@ from collections.abc import Mapping
 from typing import Any
 
 from calc import bridge
-from calc.model import Calculator, Choice, Input, Quantity, QuantityList, Table, Text, When
+from calc.model import (
+    Calculator,
+    Choice,
+    Input,
+    Quantity,
+    QuantityList,
+    Section,
+    Table,
+    Text,
+    When,
+)
 from view.html import Html, h
 
 _ROW = "__row__"
@@ -43,11 +53,11 @@ def form(calculator: Calculator, system: str) -> Html:
                 for value, text in (("si", "SI: bar, °C, L"), ("us", "US: psi, °F, gal"))
             ],
         ),
-        h(
-            "div",
-            {"class": "lc-fields"},
-            [_field(calculator.id, i, entries[i.name], chosen) for i in calculator.inputs],
-        ),
+        [
+            _section(calculator, section, entries, chosen)
+            for section in calculator.sections
+            or (Section("Entries", tuple(i.name for i in calculator.inputs)),)
+        ],
         h(
             "div",
             {"class": "lc-actions"},
@@ -59,6 +69,25 @@ def form(calculator: Calculator, system: str) -> Html:
             ),
         ),
     )
+
+
+def _section(
+    calculator: Calculator,
+    section: Section,
+    entries: Mapping[str, Any],
+    chosen: Mapping[str, str],
+) -> Html:
+    fields = h(
+        "div",
+        {"class": "lc-fields"},
+        [
+            _field(calculator.id, calculator.input(name), entries[name], chosen)
+            for name in section.names
+        ],
+    )
+    if section.folded:
+        return h("details", {"class": "lc-section"}, h("summary", None, section.title), fields)
+    return h("fieldset", {"class": "lc-section"}, h("legend", None, section.title), fields)
 
 
 def _field(scope: str, entry: Input, raw: Any, chosen: Mapping[str, str]) -> Html:

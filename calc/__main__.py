@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
 from typing import Any
 
@@ -133,5 +134,16 @@ def _source(item: dict[str, Any]) -> str:
     return f"{item['source']['text']}; {item['source']['status']}"
 
 
+def _run_in_a_pipe() -> int:
+    """Run; where the reader of a pipe has gone away (``| head``), stop without complaint."""
+    try:
+        code = main()
+        sys.stdout.flush()
+        return code
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+
+
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(_run_in_a_pipe())

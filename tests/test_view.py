@@ -113,7 +113,7 @@ def test_nothing_typed_becomes_markup(hostile):
 
 def test_the_workers_answer_to_a_run_holds_html_and_a_sentence():
     answer = json.loads(view.respond(json.dumps({"op": "run", "calculator": IDS[0]})))
-    assert set(answer["html"]) == {"results", "checks", "charts", "steps"}
+    assert set(answer["html"]) == {"glance", "results", "checks", "charts", "steps"}
     assert answer["summary"].endswith(".")
     for part in answer["html"].values():
         outline(part)

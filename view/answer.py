@@ -17,11 +17,29 @@ _STATUS_MARKS = {"pass": "✓", "caution": "!", "fail": "✕"}
 def parts(answer: Mapping[str, Any]) -> dict[str, str]:
     """Return the HTML of each part of an answer, by the part's name."""
     return {
+        "glance": html(glance(answer)),
         "results": html(results(answer)),
         "checks": html(checks(answer)) if answer["checks"] else "",
         "charts": html(*(chart(answer["id"], one) for one in answer["charts"])),
         "steps": html(steps(answer)) if answer["steps"] else "",
     }
+
+
+def glance(answer: Mapping[str, Any]) -> Html:
+    """Return the main results in one line, which stays in sight while the form is filled in.
+
+    It repeats what stands below, so it is hidden from screen readers.
+    """
+    failed = sum(1 for c in answer["checks"] if c["status"] == "fail")
+    shown = [
+        h("span", {"data-key": r["name"]}, f"{r['label']} ", h("b", None, r["text"]))
+        for r in answer["results"]
+        if r["headline"]
+    ]
+    if failed:
+        text = "1 check not acceptable" if failed == 1 else f"{failed} checks not acceptable"
+        shown.append(h("span", {"data-key": "failed", "class": "lc-glance-fail"}, f"✕ {text}"))
+    return html(shown)
 
 
 def results(answer: Mapping[str, Any]) -> Html:

@@ -24,7 +24,13 @@ def calculator(id: str, system: str = _SYSTEM) -> str:
     parts = answers.parts(found)
     shell = h(
         "live-calculator",
-        {"data-calculator": id, "data-state": "static", "data-system": system, "class": "lc"},
+        {
+            "id": id,
+            "data-calculator": id,
+            "data-state": "static",
+            "data-system": system,
+            "class": "lc",
+        },
         h(
             "div",
             {"class": "lc-head"},
@@ -36,6 +42,7 @@ def calculator(id: str, system: str = _SYSTEM) -> str:
             ),
         ),
         form(chosen, system),
+        h("div", {"class": "lc-glance", "data-part": "glance", "aria-hidden": "true"}, "@glance@"),
         h(
             "p",
             {"class": "lc-stale", "hidden": True},
@@ -51,6 +58,7 @@ def calculator(id: str, system: str = _SYSTEM) -> str:
                     f"@{name}@",
                 )
                 for name in parts
+                if name != "glance"
             ],
         ),
         h(

@@ -74,7 +74,10 @@ export function fetcherFor(base) {
  * @param {object} [extra] further options of loadPyodide
  */
 export async function startPython(base, get, extra = {}) {
-  const [{ loadPyodide }, { info }] = await loader(base, get);
+  const [{ loadPyodide }, { info }] = await Promise.all([
+    import(new URL("pyodide.mjs", base).href),
+    manifestOf(get),
+  ]);
   return loadPyodide({
     indexURL: await folderOf(base),
     // An empty list of packages: nothing can be fetched from anywhere by an accidental import.
@@ -115,11 +118,8 @@ function unpack(pyodide, zip) {
   pyodide.runPython("import importlib; importlib.invalidate_caches()");
 }
 
-function loader(base, get) {
-  return Promise.all([
-    import(new URL("pyodide.mjs", base).href),
-    get("engine.json").then((response) => response.json()),
-  ]);
+async function manifestOf(get) {
+  return (await get("engine.json")).json();
 }
 
 async function folderOf(base) {
@@ -133,22 +133,26 @@ async function folderOf(base) {
 async function restore(base, get, onProgress) {
   onProgress({ stage: "fetching" });
   const script = import(new URL("pyodide.asm.mjs", base).href);
-  // The image is handed over as a promise: the other files are fetched while it is unpacked.
-  let ownShortcut = 0;
-  const image = get("snapshot.bin.gz").then(unzipped);
-  for (const early of [script, image]) {
+  const packed = get("snapshot.bin.gz");
+  for (const early of [script, packed]) {
     early.catch(() => {}); // a failure is met below, where the promise is awaited
   }
+  const { snapshot_bytes: size } = await manifestOf(get);
+  // The image is handed over empty and filled while the browser compiles the program.
+  const memory = new Uint8Array(size);
+  const filled = packed.then((response) => fill(memory, response));
+  filled.catch(() => {});
+  let ownShortcut = 0;
   const pyodide = await startPython(base, get, {
-    _loadSnapshot: image,
+    _loadSnapshot: memory,
     createPyodideModule: async (settings) => {
-      const [{ default: createModule }, memory] = await Promise.all([script, image]);
+      const { default: createModule } = await script;
+      const [module] = await Promise.all([createModule(settings), filled]);
       onProgress({ stage: "restoring" });
-      const module = await createModule(settings);
       // The image may be longer than the memory a module starts with. Asking for that much once
       // makes it grow; the restored image then brings its own account of what is in use.
-      if (module.HEAP8.length < memory.length) {
-        module._malloc(memory.length);
+      if (module.HEAP8.length < size) {
+        module._malloc(size);
       }
       ownShortcut = module.HEAP32[shortcutPlace(module)];
       return module;
@@ -166,12 +170,25 @@ async function restore(base, get, onProgress) {
   return engine;
 }
 
-async function unzipped(response) {
+/** Fills the memory from the packed image; too short or too long is a failure. */
+async function fill(memory, response) {
   // A server may have declared the file's own compression as a transfer encoding.
   // Then the body arrives unpacked already.
   const decoded = response.headers.has("content-encoding");
   const body = decoded ? response.body : response.body.pipeThrough(new DecompressionStream("gzip"));
-  return new Uint8Array(await new Response(body).arrayBuffer());
+  const reader = body.getReader();
+  let at = 0;
+  for (;;) {
+    const { done, value } = await reader.read();
+    if (done) {
+      break;
+    }
+    memory.set(value, at);
+    at += value.length;
+  }
+  if (at !== memory.length) {
+    throw new Error(`the memory image has ${at} bytes, not ${memory.length}`);
+  }
 }
 
 function engineOf(pyodide, how) {

@@ -1,0 +1,240 @@
+"""Fixtures of the browser tests: the built site on its own port, and one browser for all tests.
+
+`HANDBOOK_BROWSER` chooses chromium (the default), firefox or webkitgtk. `HANDBOOK_SITE` may name
+another built site than `site/`.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import subprocess
+import sys
+import time
+from pathlib import Path
+from urllib.parse import unquote, urlsplit
+
+import pytest
+
+HERE = Path(__file__).resolve().parent
+sys.path.insert(0, str(HERE))
+
+from drivers import DRIVERS, ROOT, Chromium  # noqa: E402
+
+SITE = Path(os.environ.get("HANDBOOK_SITE", ROOT / "site"))
+NAME = os.environ.get("HANDBOOK_BROWSER", "chromium")
+# A plain start on a busy machine of two cores takes its time.
+START_LIMIT = 60
+ANSWER_LIMIT = 15
+
+
+def pages() -> list[str]:
+    """Return the paths of all pages, as the site map has them."""
+    text = (SITE / "sitemap.xml").read_text(encoding="utf-8")
+    return [urlsplit(address).path for address in re.findall(r"<loc>(.*?)</loc>", text)]
+
+
+def calculators() -> dict[str, str]:
+    """Return the page of each calculator, as the built pages have them."""
+    found = {}
+    for path in pages():
+        html = (SITE / path.strip("/") / "index.html").read_text(encoding="utf-8")
+        for name in re.findall(r'<live-calculator[^>]*data-calculator="([a-z-]+)"', html):
+            found.setdefault(name, path)
+    return found
+
+
+def pytest_collection_modifyitems(items):
+    for item in items:
+        if HERE in Path(item.path).parents:
+            item.add_marker(pytest.mark.browser)
+
+
+def native(calculator: str, inputs: dict[str, str], system: str = "si") -> dict:
+    """Return what the shell gives for the same entries."""
+    entries = [f"{name}={text}" for name, text in inputs.items()]
+    command = [sys.executable, "-m", "calc", "run", calculator, *entries]
+    command += ["--json", "--system", system]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, encoding="utf-8")
+    assert done.stdout, done.stderr
+    return json.loads(done.stdout)
+
+
+class SiteServer:
+    """The built site, served at the address it was built for. It can be killed and come back."""
+
+    def __init__(self) -> None:
+        first = re.search(r"<loc>(.*?)</loc>", (SITE / "sitemap.xml").read_text(encoding="utf-8"))
+        self.base = "{0.scheme}://{0.netloc}".format(urlsplit(first[1]))
+        self.port = urlsplit(first[1]).port
+        self.process = None
+
+    def start(self) -> None:
+        self.process = subprocess.Popen(
+            [sys.executable, str(HERE / "serve_site.py"), str(SITE), str(self.port)],
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+        if self.process.stdout.readline() != "serving\n":
+            pytest.exit(f"port {self.port} cannot be served: {self.process.stderr.read()}", 3)
+
+    def kill(self) -> None:
+        self.process.kill()
+        self.process.communicate()
+
+
+@pytest.fixture(scope="session")
+def server():
+    if not (SITE / "sitemap.xml").exists():
+        pytest.exit("there is no built site; run `python3 scripts/handbook.py build` first", 3)
+    running = SiteServer()
+    running.start()
+    yield running
+    running.kill()
+
+
+@pytest.fixture(scope="session")
+def browser(server):
+    driver = DRIVERS[NAME]()
+    yield driver
+    driver.close()
+
+
+@pytest.fixture
+def chromium(browser):
+    if not isinstance(browser, Chromium):
+        pytest.skip("only Chromium can be told this from outside")
+    return browser
+
+
+class Page:
+    """What a reader does on a page, in words."""
+
+    def __init__(self, browser, server) -> None:
+        self.browser, self.server = browser, server
+
+    def open(self, path: str) -> None:
+        # Addresses that differ in the fragment alone would not load anything.
+        self.browser.open("about:blank")
+        self.browser.open(self.server.base + path)
+
+    def js(self, body: str):
+        return self.browser.eval_js(body)
+
+    def wait(self, body: str, limit: float = ANSWER_LIMIT):
+        """Wait until the expression is true, and return it."""
+        end = time.monotonic() + limit
+        while time.monotonic() < end:
+            found = self.js(f"return {body}")
+            if found:
+                return found
+            time.sleep(0.1)
+        state = self.js(
+            "return [...document.querySelectorAll('live-calculator')].map((e) => e.dataset.state"
+            " + ': ' + e.querySelector('.lc-status')?.textContent)"
+        )
+        raise AssertionError(f"not true within {limit} s: {body}; calculators: {state}")
+
+    def live(self, calculator: str) -> None:
+        self.js(f"{_element(calculator)}.scrollIntoView()")
+        self.wait(f"{_element(calculator)}.dataset.state === 'ready'", START_LIMIT)
+
+    def open_live(self, path: str, calculator: str) -> None:
+        self.open(path)
+        self.live(calculator)
+
+    def control(self, calculator: str, name: str) -> str:
+        return f'live-calculator[data-calculator="{calculator}"] [name="{name}"]'
+
+    def type(self, calculator: str, name: str, text: str) -> None:
+        self.browser.type(self.control(calculator, name), text)
+
+    def value(self, calculator: str, name: str) -> str:
+        return self.js(f"return document.querySelector('{self.control(calculator, name)}').value")
+
+    def outputs(self, calculator: str) -> dict[str, list[str]]:
+        """Return value and unit of each output."""
+        return self.js(
+            f"return Object.fromEntries([...{_element(calculator)}.querySelectorAll('output')]"
+            ".map((o) => [o.name, [o.dataset.value, o.dataset.unit]]))"
+        )
+
+    def settled(self, calculator: str, expected: dict) -> None:
+        """Wait until every output is what the shell gives for the same entries."""
+        end = time.monotonic() + ANSWER_LIMIT
+        while True:
+            found = self.outputs(calculator)
+            wrong = _differences(found, expected)
+            stale = self.js(f"return {_element(calculator)}.hasAttribute('data-stale')")
+            if not wrong and not stale:
+                return
+            if time.monotonic() > end:
+                raise AssertionError(f"stale: {stale}; differing from the shell: {wrong}")
+            time.sleep(0.1)
+
+    def link(self, calculator: str) -> tuple[dict[str, str], str]:
+        """Return the entries that the page has put into its address, and their system."""
+        fragment = self.wait(f"location.hash.startsWith('#{calculator}?') && location.hash")
+        pairs = [pair.split("=", 1) for pair in fragment.partition("?")[2].split("&")]
+        inputs = {unquote(name): unquote(text) for name, text in pairs}
+        return inputs, inputs.pop("system", "si")
+
+    def quantity(self, calculator: str) -> tuple[str, str, str]:
+        """Return name, value and unit of the first quantity that must be given."""
+        return self.js(
+            f"const field = [...{_element(calculator)}.querySelectorAll("
+            "'.lc-fields > [data-type=quantity]:not([hidden])')]"
+            ".find((f) => !f.querySelector('.lc-optional') && f.querySelector('[name$=\".unit\"]'));"
+            "const name = field.dataset.field;"
+            "return [name, field.querySelector(`[name='${name}']`).value,"
+            " field.querySelector(`[name='${name}.unit']`).value]"
+        )
+
+
+def _element(calculator: str) -> str:
+    return f"document.querySelector('live-calculator[data-calculator=\"{calculator}\"]')"
+
+
+def _differences(found: dict, expected: dict) -> list[str]:
+    wrong = []
+    for result in expected["results"]:
+        value, unit = found.get(result["name"], [None, None])
+        wanted = result["value"]
+        if isinstance(wanted, int | float) and not isinstance(wanted, bool):
+            # The last bits differ between two builds of Python; the reader sees four digits.
+            same = value is not None and value != "None" and _close(float(value), wanted)
+        else:
+            same = value == (wanted if isinstance(wanted, str) else repr(wanted))
+        if not same or unit != result["unit"]:
+            wrong.append(f"{result['name']}: {value} {unit}, not {wanted} {result['unit']}")
+    if len(found) != len(expected["results"]):
+        wrong.append(f"outputs are {sorted(found)}")
+    return wrong
+
+
+def _close(one: float, other: float) -> bool:
+    return abs(one - other) <= 1e-9 * max(abs(one), abs(other), 1e-12)
+
+
+@pytest.fixture
+def page(browser, server, request):
+    driven = Page(browser, server)
+    driven.open("/")
+    driven.js("localStorage.clear()")
+    browser.errors()
+    browser.strangers()
+    yield driven
+    failed = getattr(request.node, "call_failed", False)
+    if failed and (ROOT / ".handbook").is_dir():
+        name = re.sub(r"[^a-z0-9]+", "-", request.node.name.lower()).strip("-")
+        browser.screenshot(ROOT / ".handbook" / f"failed-{browser.name}-{name}.png")
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item, call):
+    report = yield
+    if report.when == "call":
+        item.call_failed = report.failed
+    return report

@@ -1,0 +1,71 @@
+/**
+ * Drives Firefox for the browser tests: one JSON request a line in, one JSON answer a line out.
+ */
+import { createInterface } from "node:readline";
+
+import puppeteer from "puppeteer-core";
+
+const HOME = "127.0.0.1";
+let browser;
+let page;
+let errors = [];
+let strangers = [];
+
+const actions = {
+  async launch() {
+    browser = await puppeteer.launch({
+      browser: "firefox",
+      executablePath: process.argv[2],
+      headless: true,
+      args: ["--width=820", "--height=1180"],
+      defaultViewport: { width: 820, height: 1180 },
+    });
+    page = await browser.newPage();
+    page.setDefaultTimeout(60_000);
+    page.on("console", (message) => {
+      if (message.type() === "error") errors.push(message.text());
+    });
+    page.on("pageerror", (error) => errors.push(String(error)));
+    page.on("request", (request) => {
+      const { protocol, hostname } = new URL(request.url());
+      if (protocol.startsWith("http") && hostname !== HOME) strangers.push(request.url());
+    });
+  },
+  async open({ address }) {
+    await page.goto(address, { waitUntil: "load" });
+  },
+  eval: ({ body }) => page.evaluate(`(async () => { ${body} })()`),
+  async type({ selector, text }) {
+    await centre(selector);
+    await page.click(selector);
+    await page.keyboard.down("Control");
+    await page.keyboard.press("a");
+    await page.keyboard.up("Control");
+    await page.keyboard.press("Delete");
+    if (text) await page.keyboard.type(text);
+  },
+  async click({ selector }) {
+    await centre(selector);
+    await page.click(selector);
+  },
+  screenshot: ({ path }) => page.screenshot({ path }).then(() => null),
+  errors: () => errors.splice(0),
+  strangers: () => strangers.splice(0),
+  close: () => browser?.close(),
+};
+
+function centre(selector) {
+  return page.$eval(selector, (element) => element.scrollIntoView({ block: "center" }));
+}
+
+for await (const line of createInterface({ input: process.stdin })) {
+  const { action, ...details } = JSON.parse(line);
+  let answer;
+  try {
+    answer = { value: (await actions[action](details)) ?? null };
+  } catch (error) {
+    answer = { error: String(error) };
+  }
+  process.stdout.write(`${JSON.stringify(answer)}\n`);
+}
+await browser?.close();

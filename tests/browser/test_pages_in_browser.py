@@ -1,0 +1,430 @@
+"""The one list of tests for all browsers. The last ones kill the server."""
+
+from __future__ import annotations
+
+import re
+import time
+
+import pytest
+from conftest import SITE, START_LIMIT, calculators, native, pages
+from drivers import Chromium
+
+CALCULATORS = sorted(calculators().items()) if (SITE / "sitemap.xml").exists() else []
+PAGES = pages() if (SITE / "sitemap.xml").exists() else []
+EACH = pytest.mark.parametrize(("calculator", "path"), CALCULATORS)
+CHARGE = "pre-charge"
+CHARGE_PATH = dict(CALCULATORS).get(CHARGE, "/")
+
+
+def element(calculator: str) -> str:
+    return f"document.querySelector('live-calculator[data-calculator=\"{calculator}\"]')"
+
+
+def clean(browser) -> None:
+    """Fail on console errors and on anything asked of another host."""
+    assert browser.errors() == []
+    assert browser.strangers() == []
+
+
+def test_there_is_something_to_test():
+    assert len(PAGES) >= 10
+    assert len(CALCULATORS) >= 5
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_page_loads_cleanly(page, path):
+    page.open(path)
+    page.wait("document.readyState === 'complete'")
+    assert page.js("return document.querySelector('h1').innerText.trim().length") > 0
+    page.wait("customElements.get('live-calculator') !== undefined")
+    hosts = page.js(
+        "return performance.getEntriesByType('resource').map((entry) => new URL(entry.name).host)"
+    )
+    assert set(hosts) == {page.server.base.removeprefix("http://")}
+    assert page.js("return document.documentElement.scrollWidth <= innerWidth + 1")
+    clean(page.browser)
+
+
+@EACH
+def test_goes_live_in_place(page, calculator, path):
+    page.open(path)
+    page.js(
+        f"window.first = {element(calculator)}.querySelector('output');"
+        f"window.before = {element(calculator)}.offsetHeight"
+    )
+    texts = page.outputs(calculator)
+    page.live(calculator)
+    assert page.js("return document.documentElement.dataset.engine") == "snapshot"
+    assert page.js("return document.documentElement.dataset.boots") == "1"
+    # The computed page was right already: nothing moves, nothing is put in its place.
+    assert page.js(f"return {element(calculator)}.offsetHeight - window.before") == 0
+    assert page.js(f"return {element(calculator)}.querySelector('output') === window.first")
+    assert list(page.outputs(calculator)) == list(texts)
+    page.settled(calculator, native(calculator, {}))
+    clean(page.browser)
+
+
+@EACH
+def test_changed_number_gives_what_the_shell_gives(page, calculator, path):
+    page.open_live(path, calculator)
+    name, value, unit = page.quantity(calculator)
+    example = native(calculator, {})
+    for factor in (1.07, 0.93, 1.013):
+        text = f"{float(value) * factor:.6g}"
+        expected = native(calculator, {name: f"{text} {unit}"})
+        if "errors" not in expected and expected["results"] != example["results"]:
+            break
+    else:
+        pytest.fail(f"no change of {name} gives another answer")
+    page.type(calculator, name, text)
+    page.settled(calculator, expected)
+    inputs, _ = page.link(calculator)
+    assert inputs[name].startswith(text)
+    clean(page.browser)
+
+
+BAD = {
+    "text": "abc",
+    "empty": "",
+    "wrong unit": "12 kg",
+    "negative": "-5000",
+    "NaN": "nan",
+    "infinite": "inf",
+    "absurd": "1e30",
+    "two numbers": "1 2",
+}
+
+
+@EACH
+def test_bad_entries_are_answered_at_the_field(page, calculator, path):
+    page.open_live(path, calculator)
+    name, value, _ = page.quantity(calculator)
+    good = page.outputs(calculator)
+    place = f"document.getElementById('{calculator}-{name}-error')"
+    for kind, text in BAD.items():
+        page.type(calculator, name, text)
+        sentence = page.wait(f"!{place}.hidden && {place}.textContent")
+        assert re.match(r"^\S.*[.?!]$", sentence, re.S), (kind, sentence)
+        assert "nan" not in sentence.lower() or kind == "NaN", (kind, sentence)
+        shown = page.js(
+            f"const e = {element(calculator)};"
+            f"return [e.querySelector('[name={name}]').getAttribute('aria-invalid'),"
+            " e.hasAttribute('data-stale'), !e.querySelector('.lc-stale').hidden]"
+        )
+        assert shown == ["true", True, True], (kind, shown)
+        assert page.outputs(calculator) == good, kind
+        page.type(calculator, name, value)
+        page.wait(f"{place}.hidden && !{element(calculator)}.hasAttribute('data-stale')")
+    page.settled(calculator, native(calculator, {}))
+    clean(page.browser)
+
+
+def test_the_summary_leads_to_the_error(page):
+    page.open_live(CHARGE_PATH, CHARGE)
+    page.type(CHARGE, "height", "abc")
+    button = f'live-calculator[data-calculator="{CHARGE}"] [data-action="go-error"]'
+    page.wait(f"document.querySelector('{button}')")
+    page.browser.click(button)
+    assert page.wait("document.activeElement.name") == "height"
+
+
+def test_typed_numbers_survive_a_reload(page):
+    page.open_live(CHARGE_PATH, CHARGE)
+    page.type(CHARGE, "height", "9.25")
+    page.link(CHARGE)
+    # Without the fragment: what is kept on the device has to do it.
+    page.open_live(CHARGE_PATH, CHARGE)
+    assert page.value(CHARGE, "height") == "9.25"
+    page.settled(CHARGE, native(CHARGE, {"height": "9.25 m"}))
+    page.browser.click(f'live-calculator[data-calculator="{CHARGE}"] [data-action="reset"]')
+    page.settled(CHARGE, native(CHARGE, {}))
+    assert page.value(CHARGE, "height") == "11.4"
+    page.open_live(CHARGE_PATH, CHARGE)
+    assert page.value(CHARGE, "height") == "11.4"
+
+
+def test_hostile_storage_is_ignored(page):
+    page.open("/")
+    page.js(
+        f"localStorage.setItem('handbook.typed.1.{CHARGE}', '{{\"system\":\"si\",\"values\":"
+        "{\"height\":{},\"a\\\\u0022]\":\"1\",\"fluid\":\"mercury\"}}')"
+    )
+    page.open_live(CHARGE_PATH, CHARGE)
+    page.settled(CHARGE, native(CHARGE, {}))
+    clean(page.browser)
+
+
+@EACH
+def test_units_switch_both_ways(page, calculator, path):
+    page.open_live(path, calculator)
+    name, value, unit = page.quantity(calculator)
+    switch = f'live-calculator[data-calculator="{calculator}"] [name=system][value=%s]'
+    page.browser.click(switch % "us")
+    page.wait(f"{element(calculator)}.dataset.system === 'us'")
+    assert page.quantity(calculator)[2] != unit
+    inputs, system = page.link(calculator)
+    assert system == "us"
+    page.settled(calculator, native(calculator, inputs, "us"))
+    page.browser.click(switch % "si")
+    page.wait(f"{element(calculator)}.dataset.system === 'si'")
+    back = page.quantity(calculator)
+    assert back[2] == unit
+    assert float(back[1]) == pytest.approx(float(value), rel=1e-6)
+    clean(page.browser)
+
+
+def test_one_unit_reads_the_typed_number_anew(page):
+    page.open_live(CHARGE_PATH, CHARGE)
+    page.js(
+        f"const s = document.querySelector('{page.control(CHARGE, 'height.unit')}');"
+        "s.value = 'ft'; s.dispatchEvent(new Event('input', { bubbles: true }));"
+        "s.dispatchEvent(new Event('change', { bubbles: true }))"
+    )
+    page.settled(CHARGE, native(CHARGE, {"height": "11.4 ft"}))
+    assert page.value(CHARGE, "height") == "11.4"
+
+
+def test_a_link_brings_its_numbers(page):
+    page.open(f"{CHARGE_PATH}#{CHARGE}?height=31%20ft%20%C2%B1%200.5&hot=180 degF")
+    page.live(CHARGE)
+    page.settled(CHARGE, native(CHARGE, {"height": "31 ft ± 0.5", "hot": "180 degF"}))
+    page.open(f"{CHARGE_PATH}#{CHARGE}?height=31%20%C2%B1%200.5%20ft")
+    page.live(CHARGE)
+    page.settled(CHARGE, native(CHARGE, {"height": "31 ± 0.5 ft"}))
+    assert page.value(CHARGE, "height") == "31"
+    assert page.value(CHARGE, "height.unit") == "ft"
+    assert page.value(CHARGE, "height.pm") == "0.5"
+
+
+def test_a_link_is_worth_more_than_what_was_typed(page):
+    page.open_live(CHARGE_PATH, CHARGE)
+    page.type(CHARGE, "height", "9.25")
+    page.link(CHARGE)
+    page.open(f"{CHARGE_PATH}#{CHARGE}?height=7.5%20m")
+    page.live(CHARGE)
+    page.settled(CHARGE, native(CHARGE, {"height": "7.5 m"}))
+
+
+def test_rows_come_and_go(page):
+    path = dict(CALCULATORS)["system-volume"]
+    page.open_live(path, "system-volume")
+    table = f"{element('system-volume')}.querySelector('[data-type=table]:not([hidden])')"
+    count = page.js(f"return {table}.querySelectorAll('[data-row]').length")
+    name = page.js(f"return {table}.dataset.field")
+    page.browser.click(f'[data-field="{name}"] [data-action="add-row"]')
+    names = page.js(
+        f"return [...{table}.querySelectorAll('[data-row]')].map((row) =>"
+        " row.querySelector('input, select').name)"
+    )
+    assert [int(each.split(".")[1]) for each in names] == list(range(count + 1))
+    page.browser.click(f'[data-field="{name}"] [data-row]:last-child [data-action="remove-row"]')
+    page.settled("system-volume", native("system-volume", {}))
+    if count > 1:
+        page.browser.click(f'[data-field="{name}"] [data-row]:first-child [data-action="remove-row"]')
+        page.wait(
+            "new URLSearchParams(location.hash.split('?')[1])"
+            f".get('{name}').split(';').length === {count - 1}"
+        )
+        inputs, _ = page.link("system-volume")
+        page.settled("system-volume", native("system-volume", inputs))
+    ids = page.js(
+        "const all = [...document.querySelectorAll('[id]')].map((e) => e.id);"
+        "return all.length - new Set(all).size"
+    )
+    assert ids == 0
+    clean(page.browser)
+
+
+def test_the_latest_numbers_win(page):
+    page.open_live(CHARGE_PATH, CHARGE)
+    page.js(
+        f"const field = document.querySelector('{page.control(CHARGE, 'height')}');"
+        "for (let n = 10; n <= 300; n += 1) {"
+        " field.value = String(n / 20);"
+        " field.dispatchEvent(new Event('input', { bubbles: true }));"
+        " if (n % 7 === 0) await new Promise((go) => setTimeout(go, 3)); }"
+    )
+    page.settled(CHARGE, native(CHARGE, {"height": "15 m"}))
+
+
+def test_folded_working_stays_as_the_reader_left_it(page):
+    page.open_live(CHARGE_PATH, CHARGE)
+    page.browser.click(f'live-calculator[data-calculator="{CHARGE}"] .lc-steps > summary')
+    page.type(CHARGE, "height", "12")
+    page.settled(CHARGE, native(CHARGE, {"height": "12 m"}))
+    assert page.js(f"return {element(CHARGE)}.querySelector('.lc-steps').open") is True
+
+
+def test_instant_navigation_keeps_the_engine(page):
+    page.open_live(CHARGE_PATH, CHARGE)
+    page.js("document.documentElement.dataset.visit = 'one'")
+    stops = [item for item in CALCULATORS if item[1] != CHARGE_PATH][:3]
+    for calculator, path in stops:
+        page.js(
+            f"[...document.querySelectorAll('a[href]')].find((a) =>"
+            f" a.pathname === '{path}' && !a.hash).click()"
+        )
+        page.wait(f"location.pathname === '{path}' && {element(calculator)} !== null")
+        page.live(calculator)
+    assert page.js("return document.documentElement.dataset.visit") == "one"
+    assert page.js("return document.documentElement.dataset.boots") == "1"
+    page.js("history.back()")
+    clean(page.browser)
+
+
+def test_typed_numbers_wait_on_the_page_they_were_typed_on(page):
+    page.open_live(CHARGE_PATH, CHARGE)
+    # Leave before any pause of the page has run out.
+    page.type(CHARGE, "height", "8.75")
+    other, path = next(item for item in CALCULATORS if item[1] != CHARGE_PATH)
+    for target, name in ((path, other), (CHARGE_PATH, CHARGE)):
+        page.js(
+            f"[...document.querySelectorAll('a[href]')].find((a) =>"
+            f" a.pathname === '{target}' && !a.hash).click()"
+        )
+        page.wait(f"location.pathname === '{target}' && {element(name)} !== null")
+    page.live(CHARGE)
+    assert page.value(CHARGE, "height") == "8.75"
+    page.settled(CHARGE, native(CHARGE, {"height": "8.75 m"}))
+
+
+def test_the_plain_start_works_too(page):
+    page.open(f"{CHARGE_PATH}?engine=plain")
+    page.live(CHARGE)
+    assert page.js("return document.documentElement.dataset.engine") == "plain"
+    page.type(CHARGE, "height", "12.5")
+    page.settled(CHARGE, native(CHARGE, {"height": "12.5 m"}))
+    clean(page.browser)
+
+
+def test_the_plain_start_can_be_kept(page):
+    page.js("localStorage.setItem('handbook-engine', 'plain')")
+    page.open_live(CHARGE_PATH, CHARGE)
+    assert page.js("return document.documentElement.dataset.engine") == "plain"
+
+
+def test_evidence_runs_on_the_device(page):
+    page.open("/how-checked/")
+    page.wait("customElements.get('evidence-table') && document.querySelector('evidence-table')")
+    rows = page.js("return document.querySelectorAll('evidence-table tr[data-row]').length")
+    assert rows > 0
+    page.browser.click('[data-action="rerun-evidence"]')
+    status = page.wait(
+        "/Run on this device/.test(document.querySelector('.hb-evidence-status').textContent)"
+        " && document.querySelector('.hb-evidence-status').textContent",
+        START_LIMIT,
+    )
+    assert "that should not" not in status, status
+    assert page.js("return document.querySelectorAll('tr[data-rerun]').length") == rows
+    clean(page.browser)
+
+
+@EACH
+def test_without_javascript_the_example_is_there(server, browser, calculator, path):
+    if not isinstance(browser, Chromium):
+        pytest.skip("JavaScript is switched off in Chromium only; the page is the same")
+    bare = _bare(server)
+    bare.open(server.base + path)
+    for result in native(calculator, {})["results"]:
+        found = bare.browser.find_element("css selector", f'output[name="{result["name"]}"]')
+        # WebDriver gives a space where the page holds lines together with another one.
+        assert found.text.split() == result["text"].split()
+    assert bare.browser.find_element("css selector", "live-calculator").get_attribute(
+        "data-state"
+    ) == "static"
+
+
+_without_javascript = {}
+
+
+def _bare(server):
+    if not _without_javascript:
+        _without_javascript["browser"] = Chromium(javascript=False)
+    return _without_javascript["browser"]
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _close_bare():
+    yield
+    if _without_javascript:
+        _without_javascript.popitem()[1].close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("path", PAGES)
+def test_everybody_can_use_the_page(page, chromium, path, scheme):
+    chromium.media(scheme=scheme)
+    try:
+        page.open(path)
+        page.wait("customElements.get('live-calculator') !== undefined")
+        page.js(AXE.read_text(encoding="utf-8"))
+        found = page.js(
+            "const found = await axe.run(document, { resultTypes: ['violations'] });"
+            "return found.violations.map((v) => `${v.id}: ${v.help}: ` +"
+            " v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160) + ' ' +"
+            " (n.any[0]?.message ?? '')).join(' | '))"
+        )
+        assert found == []
+    finally:
+        chromium.media()
+
+
+AXE = SITE.parent / "node_modules" / "axe-core" / "axe.min.js"
+
+
+def test_paper_shows_numbers_and_no_furniture(page, chromium):
+    page.open_live(CHARGE_PATH, CHARGE)
+    chromium.media(kind="print")
+    try:
+        shown = page.js(
+            "const seen = (s) => [...document.querySelectorAll(s)].filter("
+            "(e) => e.getClientRects().length > 0).length;"
+            "return [seen('.md-header, .md-footer, .md-sidebar, .lc button, offline-state'),"
+            " seen('.lc-steps > ol > li'), seen('.lc-chart svg'), seen('.hb-cautions'),"
+            " seen('.lc-headline output')]"
+        )
+    finally:
+        chromium.media()
+    furniture, *content = shown
+    assert furniture == 0
+    assert min(content) > 0, shown
+
+
+def test_everything_is_kept_for_offline_use(page):
+    page.open("/")
+    page.wait("document.documentElement.dataset.offline === 'ready'", START_LIMIT)
+    assert page.js("return document.querySelector('offline-state').innerText") == "Ready offline"
+
+
+def test_with_the_server_gone_the_book_works(page, server):
+    page.open("/")
+    page.wait("document.documentElement.dataset.offline === 'ready'", START_LIMIT)
+    server.kill()
+    try:
+        for path in PAGES:
+            page.open(path)
+            assert page.js("return document.querySelector('h1').innerText.trim().length") > 0
+        for calculator, path in CALCULATORS:
+            page.open_live(path, calculator)
+            assert page.js("return document.documentElement.dataset.engine") == "snapshot"
+            name, value, unit = page.quantity(calculator)
+            text = f"{float(value) * 1.01:.6g}"
+            expected = native(calculator, {name: f"{text} {unit}"})
+            if "errors" not in expected:
+                page.type(calculator, name, text)
+                page.settled(calculator, expected)
+        page.wait("document.documentElement.dataset.offline === 'ready'")
+        page.open(f"{CHARGE_PATH}?engine=plain")
+        page.live(CHARGE)
+        assert page.js("return document.documentElement.dataset.engine") == "plain"
+        _search(page, "diaphragm")
+    finally:
+        server.start()
+
+
+def _search(page, word: str) -> None:
+    page.open("/")
+    page.js("document.querySelector('[data-md-toggle=search]').click()")
+    time.sleep(0.5)
+    page.browser.type("input.md-search__input", word)
+    page.wait("document.querySelectorAll('.md-search-result__link').length > 0")

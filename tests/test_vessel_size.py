@@ -337,3 +337,40 @@ def test_a_doubt_about_the_system_reaches_the_smallest_vessel():
     answer = run(system_volume="1750 ± 100 L")
     smallest = next(r for r in answer["results"] if r["name"] == "minimum")
     assert smallest["plus_minus"] == pytest.approx(smallest["value"] * 100 / 1750, rel=1e-6)
+
+
+@pytest.mark.parametrize(("height", "density"), [(10.0, 971.80), (-10.0, 999.70)])
+def test_the_column_to_the_valve_is_taken_on_the_safe_side(height, density):
+    entries = {"valve_height": f"{height} m", "charge": "1 bar", "fill": "1.1 bar", "height": ""}
+    expected = 2.5 + density * 9.80665 * height / 1e5
+    assert result("final", entries) == pytest.approx(expected, abs=1e-4)
+
+
+def test_a_plain_tank_sized_as_a_diaphragm_vessel_is_told_its_own_size():
+    other = result("minimum", CUSHION, fill="1.9 bar")
+    assert f"{other:.1f}" in message(
+        "construction", DIAPHRAGM, construction="plain", fill="1.9 bar"
+    )
+
+
+def test_several_small_vessels_together_keep_the_reserve_of_a_large_one():
+    here = {"system_volume": "150 L", "charge": "1 bar", "fill": "", "height": "", "sizes": "8 L"}
+    # Two of 8 L would do with a fifth of 8 L as reserve, but they are one vessel of 16 L.
+    assert result("count", here) == "3"
+    assert result("reserve", here) == pytest.approx(3.0)
+
+
+@pytest.mark.parametrize(
+    "entries",
+    [
+        {"fluid": "propylene glycol", "glycol": "40 %", "sizes": "500 L"},
+        DIAPHRAGM | {"pipe": "copper"},
+        CUSHION,
+    ],
+    ids=["glycol", "copper", "air cushion"],
+)
+def test_the_chart_ends_at_the_hot_pressure_for_every_fluid_and_pipe(entries):
+    solution = solve(values(**entries))
+    heating = next(chart for chart in solution.charts if chart.id == "heating")
+    end = solution.results["hot_pressure"]
+    assert heating.series[0].points[-1][1] == pytest.approx(end, rel=1e-12)

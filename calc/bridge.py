@@ -203,7 +203,7 @@ class _Reader:
         self.errors.append(found)
 
     def read(self, calculator: Calculator, entries: Mapping[str, Any]) -> Values:
-        values = Values()
+        values = Values(held={})
         for unknown in entries.keys() - {i.name for i in calculator.inputs}:
             self.error(
                 str(unknown),
@@ -436,7 +436,7 @@ def run(id: str, entries: Mapping[str, Any], system: str = "si") -> dict[str, An
     except Refusal as refused:
         reader.error(refused.field, as_text(refused.message, system), "range", refused.cite)
         return {"errors": reader.errors}
-    bands, beyond = spread(chosen.solve, values, solution, reader.plus_minus)
+    bands, beyond = spread(chosen.solve, values, solution, reader.plus_minus, chosen.held)
     return _answer(chosen, solution, bands, beyond, reader, system)
 
 

@@ -434,7 +434,9 @@ Values = SimpleNamespace
 class Calculator:
     """A declared calculator. `question` is what somebody with one number to find would ask.
 
-    `sections` hold every input once, in the order of the form.
+    `sections` hold every input once, in the order of the form. `held` names results that are
+    picked (a nominal size); while a plus/minus is worked out they are given back to `solve` in
+    `v.held`, for a size once chosen does not change with a reading.
     """
 
     id: str
@@ -445,6 +447,7 @@ class Calculator:
     outputs: tuple[Output, ...]
     solve: Callable[[Values], Solution]
     sections: tuple[Section, ...] = ()
+    held: tuple[str, ...] = ()
     examples: tuple[Mapping[str, Any], ...] = ()
 
     def __post_init__(self) -> None:
@@ -465,20 +468,24 @@ def spread(
     values: Values,
     nominal: Solution,
     plus_minus: Sequence[tuple[tuple, float]],
+    held: tuple[str, ...] = (),
 ) -> tuple[dict[str, float], list[tuple]]:
     """Return each numeric result's plus/minus, and the inputs whose ends could not be computed.
 
     Every uncertain input is moved to both ends of its band, so a bent curve is seen over the
     whole band; the greater change counts. Independent parts combine by the root of squares.
     """
-    names = [n for n, r in nominal.results.items() if isinstance(r, float)]
+    names = [n for n, r in nominal.results.items() if isinstance(r, float) and n not in held]
+    picked = {name: nominal.results.get(name) for name in held}
     parts: dict[str, list[float]] = {name: [] for name in names}
     beyond: list[tuple] = []
     for path, band in plus_minus:
         ends = []
         for side in (-band, band):
             try:
-                ends.append(solve(moved(values, path, side)).results)
+                copy = moved(values, path, side)
+                copy.held = picked
+                ends.append(solve(copy).results)
             except Refusal:
                 beyond.append(path)
         for name in names:

@@ -117,6 +117,19 @@ def test_a_bent_curve_shows_its_steeper_side():
     assert found["y"] == pytest.approx(1.5**2 - 1)
 
 
+def test_a_size_once_picked_is_held_while_readings_move():
+    def solve(v):
+        work = Work()
+        size = v.held.get("size") or (10.0 if v.need <= 8 else 20.0)
+        work.result("size", size)
+        work.result("left", size - v.need)
+        return work.solution()
+
+    values = Values(need=8.0, held={})
+    found, _ = spread(solve, values, solve(values), [(("need",), 0.5)], ("size",))
+    assert found == {"left": pytest.approx(0.5)}
+
+
 @pytest.mark.native
 def test_small_bands_combine_as_the_uncertainties_package_has_it():
     from uncertainties import ufloat

@@ -437,6 +437,8 @@ export class LiveCalculator extends HTMLElement {
     if (!(place instanceof HTMLElement) || place.closest("[hidden]:not(.lc-error)")) return false;
     place.textContent = place.hidden ? message : `${place.textContent} ${message}`;
     place.hidden = false;
+    const folded = place.closest("details");
+    if (folded) folded.open = true;
     const owner = place.closest("[data-cell], [data-field]");
     owner?.setAttribute("data-invalid", "");
     owner?.querySelector("input, select")?.setAttribute("aria-invalid", "true");

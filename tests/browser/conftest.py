@@ -174,22 +174,26 @@ class Page:
                 raise AssertionError(f"stale: {stale}; differing from the shell: {wrong}")
             time.sleep(0.1)
 
-    def link(self, calculator: str) -> tuple[dict[str, str], str]:
+    def link(self, calculator: str, holding: str = "") -> tuple[dict[str, str], str]:
         """Return the entries that the page has put into its address, and their system."""
-        fragment = self.wait(f"location.hash.startsWith('#{calculator}?') && location.hash")
+        fragment = self.wait(
+            f"location.hash.startsWith('#{calculator}?') && location.hash.includes('{holding}')"
+            " && location.hash"
+        )
         pairs = [pair.split("=", 1) for pair in fragment.partition("?")[2].split("&")]
         inputs = {unquote(name): unquote(text) for name, text in pairs}
         return inputs, inputs.pop("system", "si")
 
     def quantity(self, calculator: str) -> tuple[str, str, str]:
-        """Return name, value and unit of the first quantity that must be given."""
+        """Return name, value and unit of a quantity that is filled in; one of the form itself if
+        there is one, else one of a table's row."""
         return self.js(
-            f"const field = [...{_element(calculator)}.querySelectorAll("
-            "'.lc-fields > [data-type=quantity]:not([hidden])')]"
-            ".find((f) => !f.querySelector('.lc-optional') && f.querySelector('[name$=\".unit\"]'));"
-            "const name = field.dataset.field;"
-            "return [name, field.querySelector(`[name='${name}']`).value,"
-            " field.querySelector(`[name='${name}.unit']`).value]"
+            f"const all = [...{_element(calculator)}.querySelectorAll('[data-type=quantity]')]"
+            ".filter((f) => !f.closest('[hidden]') && !f.querySelector('.lc-optional')"
+            " && f.querySelector('select[name$=\".unit\"]') && f.querySelector('input').value);"
+            "const field = all.find((f) => !f.closest('[data-row]')) ?? all[0];"
+            "const [value, unit] = [field.querySelector('input'), field.querySelector('select')];"
+            "return [value.name, value.value, unit.value]"
         )
 
 
@@ -223,8 +227,10 @@ def page(browser, server, request):
     driven = Page(browser, server)
     driven.open("/")
     driven.js("localStorage.clear()")
-    browser.errors()
-    browser.strangers()
+    # A copy that is half fetched when the page goes away would be told as an error of the next.
+    driven.wait(
+        "['ready', 'update'].includes(document.documentElement.dataset.offline)", START_LIMIT
+    )
     yield driven
     failed = getattr(request.node, "call_failed", False)
     if failed and (ROOT / ".handbook").is_dir():

@@ -31,6 +31,13 @@ def test_there_is_something_to_test():
     assert len(CALCULATORS) >= 5
 
 
+def test_the_first_visit_fetches_everything(page):
+    page.open("/")
+    page.wait("document.documentElement.dataset.offline === 'ready'", START_LIMIT)
+    assert page.js("return document.querySelector('offline-state').innerText") == "Ready offline"
+    clean(page.browser)
+
+
 @pytest.mark.parametrize("path", PAGES)
 def test_page_loads_cleanly(page, path):
     page.open(path)
@@ -68,18 +75,20 @@ def test_goes_live_in_place(page, calculator, path):
 def test_changed_number_gives_what_the_shell_gives(page, calculator, path):
     page.open_live(path, calculator)
     name, value, unit = page.quantity(calculator)
-    example = native(calculator, {})
+    example = native(calculator, {})["results"]
     for factor in (1.07, 0.93, 1.013):
         text = f"{float(value) * factor:.6g}"
-        expected = native(calculator, {name: f"{text} {unit}"})
-        if "errors" not in expected and expected["results"] != example["results"]:
+        page.type(calculator, name, text)
+        inputs, _ = page.link(calculator, holding=text)
+        expected = native(calculator, inputs)
+        if "errors" not in expected and expected["results"] != example:
             break
     else:
         pytest.fail(f"no change of {name} gives another answer")
-    page.type(calculator, name, text)
     page.settled(calculator, expected)
-    inputs, _ = page.link(calculator)
-    assert inputs[name].startswith(text)
+    if "." not in name:
+        # Not only what the page says it sent, but what was typed.
+        page.settled(calculator, native(calculator, {name: f"{text} {unit}"}))
     clean(page.browser)
 
 
@@ -100,7 +109,7 @@ def test_bad_entries_are_answered_at_the_field(page, calculator, path):
     page.open_live(path, calculator)
     name, value, _ = page.quantity(calculator)
     good = page.outputs(calculator)
-    place = f"document.getElementById('{calculator}-{name}-error')"
+    place = f"document.getElementById('{calculator}-{name.replace('.', '-')}-error')"
     for kind, text in BAD.items():
         page.type(calculator, name, text)
         sentence = page.wait(f"!{place}.hidden && {place}.textContent")
@@ -108,7 +117,7 @@ def test_bad_entries_are_answered_at_the_field(page, calculator, path):
         assert "nan" not in sentence.lower() or kind == "NaN", (kind, sentence)
         shown = page.js(
             f"const e = {element(calculator)};"
-            f"return [e.querySelector('[name={name}]').getAttribute('aria-invalid'),"
+            f"return [e.querySelector('[name=\"{name}\"]').getAttribute('aria-invalid'),"
             " e.hasAttribute('data-stale'), !e.querySelector('.lc-stale').hidden]"
         )
         assert shown == ["true", True, True], (kind, shown)
@@ -169,7 +178,7 @@ def test_units_switch_both_ways(page, calculator, path):
     page.wait(f"{element(calculator)}.dataset.system === 'si'")
     back = page.quantity(calculator)
     assert back[2] == unit
-    assert float(back[1]) == pytest.approx(float(value), rel=1e-6)
+    assert float(back[1]) == pytest.approx(float(value), rel=1e-4)
     clean(page.browser)
 
 
@@ -185,9 +194,14 @@ def test_one_unit_reads_the_typed_number_anew(page):
 
 
 def test_a_link_brings_its_numbers(page):
-    page.open(f"{CHARGE_PATH}#{CHARGE}?height=31%20ft%20%C2%B1%200.5&hot=180 degF")
+    page.open(f"{CHARGE_PATH}#{CHARGE}?height=31 feet&hot=180 degF")
     page.live(CHARGE)
-    page.settled(CHARGE, native(CHARGE, {"height": "31 ft ± 0.5", "hot": "180 degF"}))
+    # A unit that the form does not offer is brought into one that it does, to five digits.
+    page.wait(f"{element(CHARGE)}.querySelector('[name=height]').value === '9.4488'")
+    inputs, _ = page.link(CHARGE, holding="9.4488")
+    assert inputs["height"].startswith("9.4488")
+    assert inputs["hot"] == "180 degF"
+    page.settled(CHARGE, native(CHARGE, inputs))
     page.open(f"{CHARGE_PATH}#{CHARGE}?height=31%20%C2%B1%200.5%20ft")
     page.live(CHARGE)
     page.settled(CHARGE, native(CHARGE, {"height": "31 ± 0.5 ft"}))
@@ -390,12 +404,6 @@ def test_paper_shows_numbers_and_no_furniture(page, chromium):
     assert min(content) > 0, shown
 
 
-def test_everything_is_kept_for_offline_use(page):
-    page.open("/")
-    page.wait("document.documentElement.dataset.offline === 'ready'", START_LIMIT)
-    assert page.js("return document.querySelector('offline-state').innerText") == "Ready offline"
-
-
 def test_with_the_server_gone_the_book_works(page, server):
     page.open("/")
     page.wait("document.documentElement.dataset.offline === 'ready'", START_LIMIT)
@@ -407,15 +415,14 @@ def test_with_the_server_gone_the_book_works(page, server):
         for calculator, path in CALCULATORS:
             page.open_live(path, calculator)
             assert page.js("return document.documentElement.dataset.engine") == "snapshot"
-            name, value, unit = page.quantity(calculator)
+            name, value, _ = page.quantity(calculator)
             text = f"{float(value) * 1.01:.6g}"
-            expected = native(calculator, {name: f"{text} {unit}"})
-            if "errors" not in expected:
-                page.type(calculator, name, text)
-                page.settled(calculator, expected)
+            page.type(calculator, name, text)
+            inputs, _ = page.link(calculator, holding=text)
+            page.settled(calculator, native(calculator, inputs))
         page.wait("document.documentElement.dataset.offline === 'ready'")
-        page.open(f"{CHARGE_PATH}?engine=plain")
-        page.live(CHARGE)
+        page.js("localStorage.setItem('handbook-engine', 'plain')")
+        page.open_live(CHARGE_PATH, CHARGE)
         assert page.js("return document.documentElement.dataset.engine") == "plain"
         _search(page, "diaphragm")
     finally:

@@ -213,28 +213,31 @@ function fillEntry(root, name, entry) {
  *
  * @param {HTMLFormElement} form
  * @param {Inputs} inputs
- * @returns {boolean} false if some text needs the engine to be split
+ * @returns {string[]} the fields whose text needs the engine to be split
  */
 export function fillInputs(form, inputs) {
-  let whole = true;
+  /** @type {string[]} */
+  const unsplit = [];
   for (const field of fields(form)) {
     const name = /** @type {string} */ (field.dataset.field);
     const entry = inputs[name];
     if (entry === undefined) continue;
     if (field.dataset.type !== "table") {
-      if (!Array.isArray(entry)) whole = fillEntry(field, name, entry) && whole;
+      if (!Array.isArray(entry) && !fillEntry(field, name, entry)) unsplit.push(name);
       continue;
     }
     if (!Array.isArray(entry) && typeof entry !== "string") continue;
     const rows = Array.isArray(entry) ? entry : rowsFromText(field, entry);
     setRowCount(field, rows.length);
+    let whole = true;
     rowsOf(field).forEach((row, index) => {
       for (const [cell, value] of Object.entries(rows[index] ?? {})) {
         whole = fillEntry(row, `${name}.${index}.${cell}`, value) && whole;
       }
     });
+    if (!whole) unsplit.push(name);
   }
-  return whole;
+  return unsplit;
 }
 
 /** @param {Element} table @param {string} text @returns {Record<string, Entry>[]} */

@@ -18,6 +18,9 @@ visitEngine().addEventListener("ready", (event) => {
   document.documentElement.dataset.boots = String(boots);
 });
 
+// The theme makes the search a dialog and gives it no name.
+document.querySelector('.md-search[role="dialog"]')?.setAttribute("aria-label", "Search");
+
 // Paper cannot be tapped, so what is folded is opened for it.
 addEventListener("beforeprint", () => {
   for (const folded of document.querySelectorAll("article details:not([open])")) {

@@ -137,11 +137,13 @@ export class LiveCalculator extends HTMLElement {
    */
   #takeLink(form, link) {
     if (link.system) setSystem(form, link.system);
-    const whole = fillInputs(form, link.inputs);
+    const unsplit = fillInputs(form, link.inputs);
     showApplicable(form);
     this.#changed();
     // The engine knows more spellings of a unit than the form offers.
-    if (!whole) void this.#convert(link.inputs);
+    if (unsplit.length > 0) {
+      void this.#convert(Object.fromEntries(unsplit.map((name) => [name, link.inputs[name]])));
+    }
   }
 
   #startWhenSeen() {

@@ -3,9 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from math import pi
 
-from calc import pipes, volume
+from calc import pipes, site, volume
 from calc import units as u
+from calc.equations.volume import (
+    BORE_RUN,
+    ESTIMATED_SHARE,
+    FROM_OUTPUT,
+    FROM_OWN_FIGURE,
+    GREATEST,
+    LEAST,
+    METER,
+    SPECIFIC,
+    TOTAL,
+    TUBE_RUNS,
+)
 from calc.model import (
     CAUTION,
     PASS,
@@ -13,14 +26,13 @@ from calc.model import (
     BarChart,
     Calculator,
     Choice,
-    Equation,
     Limit,
     Option,
     Output,
     Quantity,
     Refusal,
+    Section,
     Solution,
-    Symbol,
     Table,
     Text,
     Values,
@@ -47,108 +59,9 @@ MOST_UNMETERED = 0.1
 LARGE_COIL = 0.040
 """More than the coil of any ordinary indirect cylinder holds. [m3]"""
 
-GEOMETRY = PHYSICS.at("content of a round bore")
 BALANCE = PHYSICS.at("balance of volume")
 
 _VOLUME = u.VOLUME
-_OUTPUT = Symbol("output", u.POWER)
-_TOTAL = Symbol("system volume", _VOLUME)
-_ESTIMATED = Symbol("part taken from output", _VOLUME)
-_SPREAD = Symbol("how far that part may be off", u.FRACTION)
-_PI = Symbol("a circle's round over its width", u.NUMBER)
-_LENGTH = Symbol("length", u.LENGTH)
-PI = 3.141592653589793
-
-
-def _bore_run(pi: float, bore: float, length: float) -> float:
-    # The circle's number is shown among the letters, so it has to come in with them.
-    return pi / PI * pipes.pipe_content(bore, length)
-
-
-def _tube_run(pi: float, outside: float, wall: float, length: float) -> float:
-    return _bore_run(pi, pipes.bore(outside, wall), length)
-
-
-_RUN = Equation(
-    symbol="V_p", label="content of a pipe", kind=_VOLUME,
-    formula="pi/4*(d - 2*s)**2*L",
-    where={
-        "pi": _PI,
-        "d": Symbol("outside diameter", u.SMALL_LENGTH),
-        "s": Symbol("wall", u.SMALL_LENGTH),
-        "L": _LENGTH,
-    },
-    function=_tube_run, cite=GEOMETRY,
-)  # fmt: skip
-TUBE_RUNS = {
-    tube.key: replace(_RUN, label=f"{tube.label}: content", cite=tube.cite)
-    for tube in pipes.TUBES.values()
-}
-BORE_RUN = Equation(
-    symbol="V_p", label="content of a pipe of known bore", kind=_VOLUME,
-    formula="pi/4*d_i**2*L",
-    where={"pi": _PI, "d_i": Symbol("bore", u.SMALL_LENGTH), "L": _LENGTH},
-    function=_bore_run, cite=GEOMETRY,
-)  # fmt: skip
-
-_FROM_OUTPUT = Equation(
-    symbol="V_Q", label="content from output", kind=_VOLUME,
-    formula="s*Q",
-    where={"Q": _OUTPUT, "s": Symbol("usual content per output", u.SPECIFIC_CONTENT)},
-    function=volume.content_from_output, cite=UNE_100155.at("commentary on chapter 9"),
-)  # fmt: skip
-FROM_OUTPUT = {
-    key: replace(_FROM_OUTPUT, label=f"content from output: {figure.label.lower()}",
-                 cite=figure.cite)
-    for key, figure in volume.FIGURES.items()
-}  # fmt: skip
-FROM_OWN_FIGURE = replace(
-    _FROM_OUTPUT, label="content from output and your own figure",
-    where={"Q": _OUTPUT, "s": Symbol("your content per output", u.SPECIFIC_CONTENT)},
-    cite=BALANCE,
-)  # fmt: skip
-TOTAL = Equation(
-    symbol="V_s", label="system volume", kind=_VOLUME,
-    formula="V_B + V_E + V_P + V_C",
-    where={
-        "V_B": Symbol("all boilers", _VOLUME),
-        "V_E": Symbol("all radiators and other emitters", _VOLUME),
-        "V_P": Symbol("all pipes", _VOLUME),
-        "V_C": Symbol("all coils, buffers and separators", _VOLUME),
-    },
-    function=volume.total_content, cite=BALANCE,
-)  # fmt: skip
-METER = Equation(
-    symbol="V_s", label="system volume", kind=_VOLUME,
-    formula="M_2 - M_1 + V_r - V_l",
-    where={
-        "M_1": Symbol("meter before filling", _VOLUME),
-        "M_2": Symbol("meter after filling", _VOLUME),
-        "V_r": Symbol("water still in the system before", _VOLUME),
-        "V_l": Symbol("metered water that did not stay", _VOLUME),
-    },
-    function=volume.metered_content, cite=BALANCE,
-)  # fmt: skip
-LEAST = Equation(
-    symbol="V_low", label="lowest system volume", kind=_VOLUME, formula="V_s - f*V_x",
-    where={"V_s": _TOTAL, "V_x": _ESTIMATED, "f": _SPREAD},
-    function=volume.least_content, cite=CONTENT_FIGURES.at("spread"),
-)  # fmt: skip
-GREATEST = Equation(
-    symbol="V_high", label="highest system volume", kind=_VOLUME, formula="V_s + f*V_x",
-    where={"V_s": _TOTAL, "V_x": _ESTIMATED, "f": _SPREAD},
-    function=volume.greatest_content, cite=CONTENT_FIGURES.at("spread"),
-)  # fmt: skip
-ESTIMATED_SHARE = Equation(
-    symbol="x", label="share taken from output", kind=u.FRACTION, formula="V_x/V_s",
-    where={"V_x": _ESTIMATED, "V_s": _TOTAL}, function=volume.share, cite=BALANCE,
-)  # fmt: skip
-SPECIFIC = Equation(
-    symbol="s_s", label="content per output of the whole system", kind=u.SPECIFIC_CONTENT,
-    formula="V_s/Q",
-    where={"V_s": _TOTAL, "Q": Symbol("output of all boilers", u.POWER)},
-    function=volume.specific_content, cite=BALANCE,
-)  # fmt: skip
 
 _NO_LESS = Limit("0 L", "a part cannot hold less than nothing", BALANCE)
 _NO_MORE = Limit(
@@ -352,12 +265,10 @@ INPUTS = (
         help="A metered fill of an empty system is best. Adding up the parts is next. "
         "The output alone gives only an order of magnitude.",
     ),
-    Quantity(
-        name="output", label="Output of all boilers", kind=u.POWER, default="155 kW",
-        us_default="530000 Btu/h", reading=True, optional=True,
+    replace(
+        site.OUTPUT, us_default="530000 Btu/h", reading=True,
         help="Rated output of the boilers together. By parts or by meter it only judges whether "
         "the volume is usual, and may stay blank.",
-        low=_LEAST_OUTPUT, high=_MOST_OUTPUT,
     ),
     BOILERS, EMITTERS, PIPES, OTHERS,
     Choice(
@@ -394,6 +305,12 @@ INPUTS = (
         low=_NO_LESS, high=_NO_MORE,
     ),
 )  # fmt: skip
+
+SECTIONS = (
+    Section("Method", ("method", "output", "kind", "specific")),
+    Section("What holds the water", ("boilers", "emitters", "pipes", "others")),
+    Section("Filling meter", ("before", "after", "remained", "lost")),
+)
 
 OUTPUTS = (
     Output("volume", "System volume", _VOLUME, headline=True,
@@ -439,8 +356,7 @@ class _Tally:
 
     def drawn(self) -> tuple[Bar, ...]:
         return tuple(
-            _bar(label, content, estimated)
-            for label, (content, estimated) in self.bars.items()
+            _bar(label, content, estimated) for label, (content, estimated) in self.bars.items()
         )
 
 
@@ -458,9 +374,9 @@ def _row_content(w: Work, row: Values) -> tuple[float, bool]:
     if row.kind == KNOWN:
         return row.content, False
     if row.kind == OWN:
-        return w.step(FROM_OWN_FIGURE, Q=row.output, s=row.specific), False
+        return w.step(FROM_OWN_FIGURE, Q=row.output, c=row.specific), False
     figure = volume.FIGURES[row.kind]
-    return w.step(FROM_OUTPUT[row.kind], Q=row.output, s=figure.specific_content), True
+    return w.step(FROM_OUTPUT[row.kind], Q=row.output, c=figure.specific_content), True
 
 
 _EMITTER_LABELS = {
@@ -481,11 +397,11 @@ def _counted(w: Work, v: Values) -> _Tally:
         tally.add("emitter", _EMITTER_LABELS[row.kind], content, estimate=estimate)
     for row in v.pipes:
         if row.tube == OWN_BORE:
-            content = w.step(BORE_RUN, pi=PI, d_i=row.bore, L=row.length)
+            content = w.step(BORE_RUN, pi=pi, d_i=row.bore, L=row.length)
             tally.add("pipe", "Pipe by its bore", content)
             continue
         tube = pipes.TUBES[row.tube]
-        content = w.step(TUBE_RUNS[row.tube], pi=PI, d=tube.outside, s=tube.wall, L=row.length)
+        content = w.step(TUBE_RUNS[row.tube], pi=pi, d=tube.outside, s=tube.wall, L=row.length)
         tally.add("pipe", tube.family.capitalize(), content)
     for row in v.others:
         tally.add("other", "Coils, buffers, separators", row.content)
@@ -610,7 +526,7 @@ def _by_output(w: Work, v: Values) -> float:
             field="output", cite=UNE_100155.at("commentary on chapter 9"),
         )  # fmt: skip
     if v.kind == OWN:
-        total = w.step(FROM_OWN_FIGURE, Q=v.output, s=v.specific)
+        total = w.step(FROM_OWN_FIGURE, Q=v.output, c=v.specific)
         _range(w, total, 0.0)
         message = say(
             "{total} rests on your own content per output. Give that figure a plus/minus, and add "
@@ -618,7 +534,7 @@ def _by_output(w: Work, v: Values) -> float:
         )  # fmt: skip
     else:
         specific = volume.usual_specific_content(v.kind)
-        total = w.step(FROM_OUTPUT[v.kind], Q=v.output, s=specific)
+        total = w.step(FROM_OUTPUT[v.kind], Q=v.output, c=specific)
         _range(w, total, total)
         message = say(
             "Output gives an order of magnitude only: anything from {low} to {high} is ordinary. "
@@ -626,9 +542,7 @@ def _by_output(w: Work, v: Values) -> float:
             low=(volume.least_content(total, total), _VOLUME),
             high=(volume.greatest_content(total, total), _VOLUME),
         )  # fmt: skip
-    w.check(
-        "method", "Good enough to buy by", CAUTION, message, CONTENT_FIGURES.at("spread")
-    )
+    w.check("method", "Good enough to buy by", CAUTION, message, CONTENT_FIGURES.at("spread"))
     bars = []
     for key in SYSTEM_FIGURES:
         figure = volume.FIGURES[key]
@@ -749,6 +663,7 @@ CALCULATOR = Calculator(
     summary="Adds up boilers, emitters and pipes, reads a metered fill, or judges from the "
     "output; says how far off the answer may be.",
     inputs=INPUTS,
+    sections=SECTIONS,
     outputs=OUTPUTS,
     solve=solve,
     examples=(

@@ -1,0 +1,1 @@
+"""The equations that the calculators show: what is written, what computes it, where it stands."""

@@ -31,8 +31,9 @@ const { count, size, warnings } = await generateSW({
   clientsClaim: true,
   cleanupOutdatedCaches: true,
   directoryIndex: "index.html",
-  // A search result's link carries ?h=...; a calculator's numbers stand in the hash.
-  ignoreURLParametersMatching: [/^utm_/, /^h$/, /^q$/],
+  // A search result's link carries ?h=..., a forced way to start ?engine=plain.
+  // A calculator's numbers stand in the hash.
+  ignoreURLParametersMatching: [/^utm_/, /^h$/, /^q$/, /^engine$/],
 });
 
 if (warnings.length) {

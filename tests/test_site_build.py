@@ -364,7 +364,7 @@ def test_the_service_worker_waits_for_the_readers_word():
     # skipWaiting stands once, inside the listener for the page's message.
     assert text.count("skipWaiting") == 1
     assert re.search(r'addEventListener\("message".{0,80}SKIP_WAITING.{0,40}skipWaiting', text)
-    for part in (r"/^h$/", r"/^q$/", "index.html"):
+    for part in (r"/^h$/", r"/^q$/", r"/^engine$/", "index.html"):
         assert part in text
 
 

@@ -143,7 +143,7 @@ def evidence_table() -> str:
     return html(
         h("p", {"class": "hb-evidence-count"}, _count_text(rows)),
         h(
-            "div",
+            "evidence-table",
             {"class": "hb-evidence", "data-evidence": len(rows)},
             h(
                 "div",

@@ -49,6 +49,9 @@ class Citation:
         named = self.source.short or self.source.title.partition(", ")[0]
         return f"{named}, {self.place}" if self.place else named
 
+    def data(self) -> dict[str, str]:
+        return {"key": self.source.key, "text": self.text(), "status": self.status}
+
 
 ASHRAE_SYSTEMS = Source(
     "ashrae-systems",

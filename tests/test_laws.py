@@ -43,7 +43,7 @@ def random_runs():
 
 
 def values_of(c, entries, system="si"):
-    reader = bridge._Reader(system)
+    reader = bridge.Reader(system)
     values = reader.read(c, entries)
     assert not reader.errors, reader.errors
     return values

@@ -409,7 +409,7 @@ def test_a_name_with_braces_is_only_a_name():
 def test_the_chart_ends_at_the_hot_pressure_and_shows_the_levels():
     (chart,) = answer(PLAIN, tolerance="own", own_tolerance="0.1 bar")["charts"]
     assert len(chart["levels"]) == 3
-    solution = CALCULATOR.solve(bridge._Reader("si").read(CALCULATOR, PLAIN))
+    solution = CALCULATOR.solve(bridge.Reader("si").read(CALCULATOR, PLAIN))
     (drawn,) = solution.charts
     line = drawn.series[0].points
     assert len(line) <= 41

@@ -46,7 +46,7 @@ def refusal(*parts, **entries):
 
 
 def values(**entries):
-    reader = bridge._Reader("si")
+    reader = bridge.Reader("si")
     found = reader.read(CALCULATOR, entries)
     assert not reader.errors, reader.errors
     return found

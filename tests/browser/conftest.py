@@ -149,6 +149,10 @@ class Page:
         return f'live-calculator[data-calculator="{calculator}"] [name="{name}"]'
 
     def type(self, calculator: str, name: str, text: str) -> None:
+        self.js(
+            f"const folded = document.querySelector('{self.control(calculator, name)}')"
+            ".closest('details'); if (folded) folded.open = true"
+        )
         self.browser.type(self.control(calculator, name), text)
 
     def value(self, calculator: str, name: str) -> str:

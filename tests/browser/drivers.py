@@ -181,9 +181,7 @@ class WebKitGTK(_Selenium):
         self.log = Path(self.folder.name) / "driver.log"
         self.read = 0
         options = webdriver.WebKitGTKOptions()
-        options.binary_location = str(
-            next(Path("/usr/lib").glob("*/webkit2gtk-4.*/MiniBrowser"))
-        )
+        options.binary_location = str(next(Path("/usr/lib").glob("*/webkit2gtk-4.*/MiniBrowser")))
         options.add_argument("--automation")
         options.add_argument("--enable-write-console-messages-to-stdout=true")
         time.sleep(1)

@@ -18,6 +18,8 @@ const actions = {
       executablePath: process.argv[2],
       headless: true,
       args: ["--width=820", "--height=1180"],
+      // Firefox would fetch the next page ahead, and complain when a test leaves before it came.
+      extraPrefsFirefox: { "network.prefetch-next": false },
       defaultViewport: { width: 820, height: 1180 },
     });
     page = await browser.newPage();

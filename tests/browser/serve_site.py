@@ -5,7 +5,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "scripts"))
 
-from handbook_tools.serving import server  # noqa: E402
+from handbook_tools.serving import server
 
 if __name__ == "__main__":
     site, port = sys.argv[1], int(sys.argv[2])

@@ -132,7 +132,7 @@ def test_the_summary_leads_to_the_error(page):
     page.open_live(CHARGE_PATH, CHARGE)
     page.type(CHARGE, "height", "abc")
     button = f'live-calculator[data-calculator="{CHARGE}"] [data-action="go-error"]'
-    page.wait(f"document.querySelector('{button}')")
+    page.wait(f"document.querySelector('{button}') !== null")
     page.browser.click(button)
     assert page.wait("document.activeElement.name") == "height"
 
@@ -155,8 +155,8 @@ def test_typed_numbers_survive_a_reload(page):
 def test_hostile_storage_is_ignored(page):
     page.open("/")
     page.js(
-        f"localStorage.setItem('handbook.typed.1.{CHARGE}', '{{\"system\":\"si\",\"values\":"
-        "{\"height\":{},\"a\\\\u0022]\":\"1\",\"fluid\":\"mercury\"}}')"
+        f'localStorage.setItem(\'handbook.typed.1.{CHARGE}\', \'{{"system":"si","values":'
+        '{"height":{},"a\\\\u0022]":"1","fluid":"mercury"}}\')'
     )
     page.open_live(CHARGE_PATH, CHARGE)
     page.settled(CHARGE, native(CHARGE, {}))
@@ -166,7 +166,7 @@ def test_hostile_storage_is_ignored(page):
 @EACH
 def test_units_switch_both_ways(page, calculator, path):
     page.open_live(path, calculator)
-    name, value, unit = page.quantity(calculator)
+    _, value, unit = page.quantity(calculator)
     switch = f'live-calculator[data-calculator="{calculator}"] [name=system][value=%s]'
     page.browser.click(switch % "us")
     page.wait(f"{element(calculator)}.dataset.system === 'us'")
@@ -222,6 +222,7 @@ def test_a_link_is_worth_more_than_what_was_typed(page):
 def test_rows_come_and_go(page):
     path = dict(CALCULATORS)["system-volume"]
     page.open_live(path, "system-volume")
+    page.js("for (const folded of document.querySelectorAll('form details')) folded.open = true")
     table = f"{element('system-volume')}.querySelector('[data-type=table]:not([hidden])')"
     count = page.js(f"return {table}.querySelectorAll('[data-row]').length")
     name = page.js(f"return {table}.dataset.field")
@@ -234,7 +235,8 @@ def test_rows_come_and_go(page):
     page.browser.click(f'[data-field="{name}"] [data-row]:last-child [data-action="remove-row"]')
     page.settled("system-volume", native("system-volume", {}))
     if count > 1:
-        page.browser.click(f'[data-field="{name}"] [data-row]:first-child [data-action="remove-row"]')
+        first = f'[data-field="{name}"] [data-row]:first-child'
+        page.browser.click(f'{first} [data-action="remove-row"]')
         page.wait(
             "new URLSearchParams(location.hash.split('?')[1])"
             f".get('{name}').split(';').length === {count - 1}"
@@ -319,7 +321,7 @@ def test_the_plain_start_can_be_kept(page):
 
 def test_evidence_runs_on_the_device(page):
     page.open("/how-checked/")
-    page.wait("customElements.get('evidence-table') && document.querySelector('evidence-table')")
+    page.wait("document.querySelector('[data-action=rerun-evidence]:not(:disabled)') !== null")
     rows = page.js("return document.querySelectorAll('evidence-table tr[data-row]').length")
     assert rows > 0
     page.browser.click('[data-action="rerun-evidence"]')
@@ -343,9 +345,10 @@ def test_without_javascript_the_example_is_there(server, browser, calculator, pa
         found = bare.browser.find_element("css selector", f'output[name="{result["name"]}"]')
         # WebDriver gives a space where the page holds lines together with another one.
         assert found.text.split() == result["text"].split()
-    assert bare.browser.find_element("css selector", "live-calculator").get_attribute(
-        "data-state"
-    ) == "static"
+    assert (
+        bare.browser.find_element("css selector", "live-calculator").get_attribute("data-state")
+        == "static"
+    )
 
 
 _without_javascript = {}

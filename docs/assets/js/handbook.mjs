@@ -23,9 +23,12 @@ document.querySelector('.md-search[role="dialog"]')?.setAttribute("aria-label", 
 
 // Paper cannot be tapped, so what is folded is opened for it.
 addEventListener("beforeprint", () => {
-  for (const folded of document.querySelectorAll("article details:not([open])")) {
+  for (const folded of document.querySelectorAll("article details:not([open], .lc-data)")) {
     folded.setAttribute(SHOW_ALL, "");
     folded.setAttribute("open", "");
+  }
+  for (const spread of document.querySelectorAll(".lc-pm")) {
+    spread.toggleAttribute("data-empty", spread.querySelector("input")?.value.trim() === "");
   }
 });
 addEventListener("afterprint", () => {

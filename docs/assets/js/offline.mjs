@@ -48,8 +48,14 @@ class OfflineCopy extends EventTarget {
       this.#set({ state: "unsupported" });
       return;
     }
-    const { Workbox } = await import("../vendor/workbox-window.mjs");
-    const workbox = new Workbox(new URL("sw.js", BASE).href, { scope: BASE.pathname });
+    let workbox;
+    try {
+      const { Workbox } = await import("../vendor/workbox-window.mjs");
+      workbox = new Workbox(new URL("sw.js", BASE).href, { scope: BASE.pathname });
+    } catch {
+      this.#set({ state: "failed" });
+      return;
+    }
     this.#workbox = workbox;
     workbox.addEventListener("waiting", () => this.#set({ state: "update" }));
     workbox.addEventListener("activated", () => this.#settle());

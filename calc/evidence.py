@@ -18,7 +18,14 @@ from typing import Any
 
 from calc import bridge, units
 
-STATUSES = ("published", "common practice", "from memory", "independent library", "arithmetic")
+STATUSES = (
+    "published",
+    "second-hand",
+    "common practice",
+    "from memory",
+    "independent library",
+    "arithmetic",
+)
 
 _HERE = Path(__file__).resolve().parent
 _ROWS = _HERE.parent / "tests" / "evidence"

@@ -1,8 +1,9 @@
 """Every publication this handbook leans on, once.
 
 A `Source` has a status that the reader sees: *published* (its text was read, or its printed
-values are reproduced), *from memory* (believed, not read for this edition) or *common practice*
-(no source). `SOURCE.at("clause")` gives the Citation that equations, limits and checks carry.
+values are reproduced), *second-hand* (read where another document quotes or adopts it), *from
+memory* (believed, not read for this edition) or *common practice* (no source).
+`SOURCE.at("clause")` gives the Citation that equations, limits and checks carry.
 """
 
 from __future__ import annotations
@@ -10,9 +11,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 PUBLISHED = "published"
+SECOND_HAND = "second-hand"
 FROM_MEMORY = "from memory"
 COMMON = "common practice"
-STATUSES = (PUBLISHED, FROM_MEMORY, COMMON)
+STATUSES = (PUBLISHED, SECOND_HAND, FROM_MEMORY, COMMON)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +86,8 @@ ASME_BPVC_IV = Source(
 ASME_PCC_2 = Source(
     "asme-pcc-2",
     "ASME PCC-2, Repair of Pressure Equipment and Piping",
-    "Appendix 501-II, stored energy of a pneumatic test; read second-hand.",
+    "Appendix 501-II, stored energy of a pneumatic test.",
+    SECOND_HAND,
 )
 ASME_VI = Source(
     "asme-vi",
@@ -108,12 +111,14 @@ ASTM_F876 = Source(
 CFR_29_1910_242 = Source(
     "29-cfr-1910-242",
     "US 29 CFR 1910.242, hand and portable powered tools",
-    "Compressed air for cleaning, less than 30 psi; read second-hand.",
+    "Compressed air for cleaning, less than 30 psi.",
+    SECOND_HAND,
 )
 CFR_40_403 = Source(
     "40-cfr-403",
     "US 40 CFR 403.5, prohibited discharges to sewage works",
-    "Paragraph (b); the limit holds where the sewer reaches the works; read second-hand.",
+    "Paragraph (b); the limit holds where the sewer reaches the works.",
+    SECOND_HAND,
 )
 CHURCHILL_1977 = Source(
     "churchill-1977",
@@ -143,13 +148,15 @@ COOLPROP = Source(
 CPSC_5098 = Source(
     "cpsc-5098",
     "US Consumer Product Safety Commission, document 5098, tap water scalds",
-    "Burn times of adult skin by water temperature; read second-hand.",
+    "Burn times of adult skin by water temperature.",
+    SECOND_HAND,
     short="US CPSC document 5098",
 )
 DWA_M_115_2 = Source(
     "dwa-m-115-2",
     "DWA-M 115-2, indirect discharge of non-domestic waste water",
-    "Edition 2005, limits at the point of hand-over; read second-hand.",
+    "Edition 2005, limits at the point of hand-over.",
+    SECOND_HAND,
 )
 EN_1057 = Source(
     "en-1057",
@@ -240,7 +247,8 @@ OWN_RULE = Source(
 PHILADELPHIA_PLUMBING = Source(
     "philadelphia-plumbing",
     "Philadelphia Plumbing Code",
-    "Air gap of two bores; read in a code library.",
+    "Air gap of two bores.",
+    SECOND_HAND,
 )
 PHYSICS = Source(
     "physics",
@@ -276,7 +284,8 @@ UNE_100155 = Source(
 UPC = Source(
     "upc",
     "Uniform Plumbing Code",
-    "Section 810.1, lineage of 2021; read in a code library.",
+    "Section 810.1, lineage of 2021.",
+    SECOND_HAND,
 )
 WATER_INDUSTRY_ACT = Source(
     "water-industry-act",

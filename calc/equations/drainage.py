@@ -101,13 +101,13 @@ DRIVING = Equation(
     symbol="p_d",
     label="driving pressure at the start",
     kind=u.PRESSURE_DIFFERENCE,
-    formula="p_g + rho*g*(h + z_f)",
+    formula="p_g + rho*g*(h + z)",
     where={
         "p_g": _PUSH,
         "rho": _RHO,
         "g": _G,
         "h": Symbol("water level above the outlet", u.LENGTH),
-        "z_f": _FALL,
+        "z": _FALL,
     },
     function=lambda push, rho, _, level, fall: push + static_pressure(rho, level + fall),
     cite=_ENERGY,
@@ -120,7 +120,7 @@ STALL_SEALED = Equation(
     where={
         "V": _VOLUME,
         "A": _SECTION,
-        "z_f": _FALL,
+        "z": _FALL,
         "rho": _RHO,
         "V_g": Symbol("gas at the start", u.VOLUME),
         "P_g": Symbol("gas pressure at the start", u.ABSOLUTE_PRESSURE),
@@ -133,8 +133,8 @@ STALL_LIFTED = Equation(
     symbol="V_out",
     label="water that comes out",
     kind=u.VOLUME,
-    formula="V + A*(z_f + p_g/(rho*g))",
-    where={"V": _VOLUME, "A": _SECTION, "z_f": _FALL, "p_g": _PUSH, "rho": _RHO, "g": _G},
+    formula="V + A*(z + p_g/(rho*g))",
+    where={"V": _VOLUME, "A": _SECTION, "z": _FALL, "p_g": _PUSH, "rho": _RHO, "g": _G},
     function=lambda volume, section, fall, push, rho, _: (
         volume + section * (fall + height_of_pressure(push, rho))
     ),
@@ -201,7 +201,7 @@ FLOW = Equation(
 _RUN = {
     "V": _VOLUME,
     "A": _SECTION,
-    "z_f": _FALL,
+    "z": _FALL,
     "d": _BORE,
     "L": _LENGTH,
     "e": _ROUGHNESS,

@@ -5,11 +5,11 @@ from itertools import pairwise
 import pytest
 
 from calc import bridge, units
-from calc.calculators.relief_margin import CALCULATOR, INPUTS
+from calc.calculators.relief_margin import CALCULATOR
 
 PLAIN = {
     "relief": "3 bar",
-    "rule": "half bar",
+    "gap_rule": "en",
     "altitude": "640 m",
     "valve_height": "1.8 m",
     "gauge_height": "1.2 m",
@@ -75,8 +75,10 @@ def gauge(pascal):
 
 
 def test_defaults_keep_the_margin():
-    assert status({}, "margin") == "pass"
-    assert {i.name for i in INPUTS} >= set(PLANT)
+    for system in units.SYSTEMS:
+        found = bridge.run("relief-margin", {}, system)
+        assert {c["status"] for c in found["checks"]} == {"pass"}, (system, found["checks"])
+    assert {i.name for i in CALCULATOR.inputs} >= set(PLANT)
 
 
 @pytest.mark.parametrize(
@@ -172,10 +174,13 @@ def test_altitude_matters_though_every_pressure_is_a_gauge_pressure():
     )
 
 
-def test_a_glycol_share_of_zero_is_water():
-    assert results(PLAIN, fluid="ethylene glycol", glycol="0 %") == results(PLAIN)
-    more = results(PLAIN, fluid="ethylene glycol", glycol="30 %")
-    assert more["margin"] < results(PLAIN)["margin"]
+def test_glycol_grows_more_and_leaves_less_margin():
+    margins = [
+        results(PLAIN, fluid="ethylene glycol", glycol=share)["margin"]
+        for share in ("10 %", "20 %", "30 %", "45 %")
+    ]
+    assert results(PLAIN)["margin"] > margins[0]
+    assert all(b < a for a, b in pairwise(margins))
 
 
 def test_both_unit_systems_agree():
@@ -193,6 +198,43 @@ def test_a_reading_s_plus_minus_reaches_the_margin():
     found = answer(READ, hot_reading="2.3 ± 0.1 bar")
     margin = next(r for r in found["results"] if r["name"] == "margin")
     assert "0.10" in str(margin)
+
+
+GAPS = [
+    ("en", 30, 7.2519),  # 0.5 bar
+    ("tenth", 30, 3),
+    ("tenth", 80, 8),
+    ("five-psi", 30, 5),
+    ("five-psi", 80, 5),
+    ("tenth-or-five", 30, 5),
+    ("tenth-or-five", 80, 8),
+    ("quarter", 30, 10),
+    ("quarter", 80, 20),
+    ("own", 30, 4),
+]
+
+
+@pytest.mark.parametrize(("rule", "set_psi", "gap_psi"), GAPS)
+def test_every_rule_for_the_margin_asks_what_it_says(rule, set_psi, gap_psi):
+    asked = results(
+        PLAIN,
+        relief=f"{set_psi} psi",
+        cold_fill="12 psi",
+        charge="12 psi",
+        gap_rule=rule,
+        gap_own="4 psi",
+    )["margin_asked"]
+    assert asked / units.PRESSURE_DIFFERENCE.unit("psi").scale == pytest.approx(gap_psi, rel=1e-5)
+
+
+def test_no_rule_for_the_margin_is_left_out():
+    assert {o.value for o in CALCULATOR.input("gap_rule").options} == {row[0] for row in GAPS}
+
+
+def test_an_own_margin_larger_than_the_set_pressure_is_refused_at_its_field():
+    at, text = refused(PLAIN, gap_rule="own", gap_own="3 bar")
+    assert at == "gap_own"
+    assert "margin asked" in text
 
 
 # What is said, and what mends it.
@@ -235,8 +277,8 @@ def test_neither_is_named_where_neither_helps():
 
 def test_the_set_tolerance_may_use_up_the_margin():
     low = {"relief": "30 psi", "cold_fill": "0.9 bar", "charge": "0.8 bar", "tolerance": "code"}
-    assert status(PLAIN, "lift", **low, rule="tenth") == "caution"
-    assert status(PLAIN, "lift", **low, rule="quarter") == "pass"
+    assert status(PLAIN, "lift", **low, gap_rule="tenth") == "caution"
+    assert status(PLAIN, "lift", **low, gap_rule="quarter") == "pass"
     assert status(PLAIN, "lift", tolerance="own", own_tolerance="0.7 bar") == "fail"
     assert status(PLAIN, "lift") is None
 
@@ -276,11 +318,15 @@ def test_a_pump_is_not_blamed_where_the_margin_is_short_without_it():
             "hot",
             "boils below",
         ),
-        ({"relief": "9 psi", "rule": "quarter", "cold_fill": "0.1 bar"}, "rule", "margin asked"),
+        (
+            {"relief": "9 psi", "gap_rule": "quarter", "cold_fill": "0.1 bar"},
+            "gap_rule",
+            "margin asked",
+        ),
         ({"tolerance": "own", "own_tolerance": "3.2 bar"}, "own_tolerance", "as much as"),
         ({"gauge_height": "-60 m"}, "gauge_height", "below a vacuum"),
         ({"fluid": "propylene glycol", "glycol": "30 %", "cold": "-25 degC"}, "cold", "freezing"),
-        ({"fluid": "propylene glycol", "glycol": "4 %"}, "glycol", "outside the table"),
+        ({"fluid": "propylene glycol", "glycol": "4 %"}, "glycol", "property tables start"),
     ],
 )
 def test_impossible_sites_are_refused_at_their_field(changed, field, words):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from calc import pump, relief
 from calc import units as u
+from calc.equations.shared import P_0, P_A, P_E, P_F, P_SV, V_N, Z_G, Z_SV, G, gauge
 from calc.hydrostatics import static_pressure
 from calc.model import Equation, Symbol
 from calc.sources import (
@@ -23,16 +24,10 @@ _LOOP = PHYSICS.at("point of no pressure change at the vessel; Bernoulli with lo
 _TOLERANCE = ASME_BPVC_IV.at("HG-401, set tolerance; confidence medium")
 
 _RHO = Symbol("density of the fluid", u.DENSITY)
-_G = Symbol("standard gravity", u.ACCELERATION)
-_P_A = Symbol("pressure of the air", u.ABSOLUTE_PRESSURE)
-_SET = Symbol("set pressure", u.GAUGE_PRESSURE)
 _GAIN = Symbol("what the flow adds on the way", u.PRESSURE_DIFFERENCE)
 _AT_VESSEL = Symbol("pressure at the vessel", u.GAUGE_PRESSURE)
-_Z_VALVE = Symbol("height of the valve above the vessel", u.LENGTH)
-_Z_GAUGE = Symbol("height of the gauge above the vessel", u.LENGTH)
 _START = Symbol("pressure at the vessel when the gas starts to shrink", u.ABSOLUTE_PRESSURE)
 _HOT_ABS = Symbol("hot pressure at the vessel", u.ABSOLUTE_PRESSURE)
-_MOST_ABS = Symbol("greatest hot pressure at the vessel", u.ABSOLUTE_PRESSURE)
 
 FLOW_GAIN = Equation(
     symbol="dp",
@@ -63,8 +58,8 @@ VESSEL_FROM_GAUGE = Equation(
     where={
         "p_G": Symbol("hot reading on the gauge", u.GAUGE_PRESSURE),
         "rho": _RHO,
-        "g": _G,
-        "z_G": _Z_GAUGE,
+        "g": G,
+        "z_G": Z_G,
         "dp": _GAIN,
     },
     function=lambda p, rho, _, z, dp: relief.pressure_at_vessel(p, rho, z, dp),
@@ -78,8 +73,8 @@ VESSEL_FROM_VALVE = Equation(
     where={
         "p_lim": Symbol("greatest hot pressure at the valve", u.GAUGE_PRESSURE),
         "rho": _RHO,
-        "g": _G,
-        "z_sv": _Z_VALVE,
+        "g": G,
+        "z_sv": Z_SV,
         "dp": _GAIN,
     },
     function=lambda p, rho, _, z, dp: relief.pressure_at_vessel(p, rho, z, dp),
@@ -93,8 +88,8 @@ AT_VALVE = Equation(
     where={
         "p_vessel": _AT_VESSEL,
         "rho": _RHO,
-        "g": _G,
-        "z_sv": _Z_VALVE,
+        "g": G,
+        "z_sv": Z_SV,
         "dp": _GAIN,
     },
     function=lambda p, rho, _, z, dp: relief.pressure_at_valve(p, rho, z, dp),
@@ -108,8 +103,8 @@ ON_GAUGE = Equation(
     where={
         "p_vessel": _AT_VESSEL,
         "rho": _RHO,
-        "g": _G,
-        "z_G": _Z_GAUGE,
+        "g": G,
+        "z_G": Z_G,
         "dp": _GAIN,
     },
     function=lambda p, rho, _, z, dp: relief.pressure_at_valve(p, rho, z, dp),
@@ -121,8 +116,8 @@ START = Equation(
     kind=u.ABSOLUTE_PRESSURE,
     formula="max(P_f, P_0)",
     where={
-        "P_f": Symbol("cold fill at the vessel", u.ABSOLUTE_PRESSURE),
-        "P_0": Symbol("charge", u.ABSOLUTE_PRESSURE),
+        "P_f": P_F,
+        "P_0": P_0,
     },
     function=max,
     cite=_BOYLE,
@@ -132,7 +127,7 @@ TOLERANCE = Equation(
     label="set tolerance",
     kind=u.PRESSURE_DIFFERENCE,
     words="3 psi for a set pressure up to 60 psig, 5 % of it above",
-    where={"p_sv": _SET},
+    where={"p_sv": P_SV},
     function=relief.lift_tolerance,
     cite=_TOLERANCE,
 )
@@ -141,18 +136,9 @@ LOWEST_LIFT = Equation(
     label="lowest opening pressure",
     kind=u.GAUGE_PRESSURE,
     formula="p_sv - dp_tol",
-    where={"p_sv": _SET, "dp_tol": Symbol("set tolerance", u.PRESSURE_DIFFERENCE)},
+    where={"p_sv": P_SV, "dp_tol": Symbol("set tolerance", u.PRESSURE_DIFFERENCE)},
     function=relief.lowest_lift,
     cite=COMMON_PRACTICE.at("what a set tolerance means"),
-)
-GREATEST = Equation(
-    symbol="p_lim",
-    label="greatest hot pressure at the valve",
-    kind=u.GAUGE_PRESSURE,
-    formula="p_sv - d",
-    where={"p_sv": _SET, "d": Symbol("margin asked", u.PRESSURE_DIFFERENCE)},
-    function=relief.greatest_hot_pressure,
-    cite=EN_12828.at("annex D, final pressure"),
 )
 MARGIN = Equation(
     symbol="m",
@@ -166,49 +152,51 @@ MARGIN = Equation(
     function=lambda opens, hot: opens - hot,
     cite=COMMON_PRACTICE.at("operating gap"),
 )
-HIGHEST_FILL = Equation(
+RESTORING_FILL = Equation(
     symbol="P_fmax",
     label="cold fill that keeps the margin",
     kind=u.ABSOLUTE_PRESSURE,
     formula="1/(1/P_start - 1/P_h + 1/P_e)",
-    where={"P_start": _START, "P_h": _HOT_ABS, "P_e": _MOST_ABS},
+    where={"P_start": _START, "P_h": _HOT_ABS, "P_e": P_E},
     function=relief.restoring_fill,
     cite=_BOYLE,
 )
-SMALLEST_VESSEL = Equation(
+RESTORING_FILL_GAUGE = gauge("P_fmax", "cold fill at the vessel that keeps the margin")
+RESTORING_VESSEL = Equation(
     symbol="V_Nmin",
     label="vessel that keeps the margin",
     kind=u.VOLUME,
     formula="V_N*(1/P_start - 1/P_h)/(1/P_start - 1/P_e)",
     where={
-        "V_N": Symbol("vessel volume", u.VOLUME),
+        "V_N": V_N,
         "P_start": _START,
         "P_h": _HOT_ABS,
-        "P_e": _MOST_ABS,
+        "P_e": P_E,
     },
     function=relief.restoring_vessel,
     cite=_BOYLE,
 )
-LOWEST_CHARGE = Equation(
+RESTORING_CHARGE = Equation(
     symbol="P_0min",
     label="charge that keeps the margin",
     kind=u.ABSOLUTE_PRESSURE,
     formula="P_0*(1/P_f - 1/P_h)/(1/P_f - 1/P_e)",
     where={
-        "P_0": Symbol("charge", u.ABSOLUTE_PRESSURE),
-        "P_f": Symbol("cold fill at the vessel", u.ABSOLUTE_PRESSURE),
+        "P_0": P_0,
+        "P_f": P_F,
         "P_h": _HOT_ABS,
-        "P_e": _MOST_ABS,
+        "P_e": P_E,
     },
     function=relief.restoring_charge,
     cite=_BOYLE,
 )
+RESTORING_CHARGE_GAUGE = gauge("P_0min", "charge that keeps the margin")
 RELIEVING = Equation(
     symbol="P_r",
     label="pressure at which the valve passes its rated flow",
     kind=u.ABSOLUTE_PRESSURE,
     formula="1.1*p_sv + P_a",
-    where={"p_sv": _SET, "P_a": _P_A},
+    where={"p_sv": P_SV, "P_a": P_A},
     function=lambda set_gauge, ambient: relief.relieving_pressure(set_gauge, 0.1, ambient),
     cite=ISO_4126_1.at("overpressure of 10 %"),
 )
@@ -348,8 +336,8 @@ ON_PART = Equation(
         "p_sv": Symbol("highest set pressure", u.GAUGE_PRESSURE),
         "dp_tol": Symbol("set tolerance", u.PRESSURE_DIFFERENCE),
         "rho": _RHO,
-        "g": _G,
-        "z_sv": _Z_VALVE,
+        "g": G,
+        "z_sv": Z_SV,
         "z_part": Symbol("height of the part above the vessel", u.LENGTH),
     },
     function=lambda p, tol, rho, _, valve, part: p + tol + static_pressure(rho, valve - part),

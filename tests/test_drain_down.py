@@ -162,6 +162,25 @@ def test_the_cold_flow_asked_for_brings_the_drain_to_its_limit():
     assert results(**entries)["cycle"] != results(water_temperature="70 degC")["cycle"]
 
 
+@pytest.mark.parametrize(
+    ("entries", "absent"),
+    [
+        ({}, ("cold_ratio", "cold_amount", "cold_needed", "surplus", "fills", "capacity")),
+        ({}, ("glycol_out", "free_air_used", "gas_energy")),
+        ({"destination": "container"}, ("entering", "least_gap", "pump_copes", "shortest_cycle")),
+        ({"destination": "floor drain"}, ("cycle", "shortest_cycle", "fills", "pump_copes")),
+        ({"pump_flow": "5 L/min"}, ("cycle",)),
+        (LOOP, ("mass_now", "mass_full")),
+    ],
+)
+def test_what_does_not_apply_is_none_and_never_nought(entries, absent):
+    values = bridge.Reader("si").read(CALCULATOR, entries)
+    found = CALCULATOR.solve(values).results
+    assert {o.name for o in CALCULATOR.outputs} == set(found)
+    assert [found[name] for name in absent] == [None] * len(absent)
+    assert [name for name, value in found.items() if value == 0 and name != "left"] == []
+
+
 def test_cold_water_that_is_no_colder_than_the_limit_is_refused():
     found = refusal(water_temperature="60 degC", limit_rule="35", cold_temperature="36 degC")
     assert found["field"] == "cold_temperature"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from calc import units as u
 from calc.drainage import (
     Content,
@@ -19,6 +21,7 @@ from calc.drainage import (
     stored_gas_energy,
     sump_cycle,
 )
+from calc.equations.shared import P_0, P_A, V_N, WATER_IN_VESSEL, G, absolute
 from calc.friction import driven_velocity, friction_factor, reynolds_number
 from calc.hydrostatics import height_of_pressure, static_pressure
 from calc.model import Equation, Symbol
@@ -36,9 +39,7 @@ _MASS = PHYSICS.at("mass balance")
 _HEAT = PHYSICS.at("heat balance, one specific heat")
 _SHAPE = PHYSICS.at("upright shape of even section")
 _RHO = Symbol("density of the water", u.DENSITY)
-_G = Symbol("standard gravity", u.ACCELERATION)
 _PI = Symbol("ratio of a circle's girth to its diameter", u.NUMBER)
-_P_A = Symbol("pressure of the air here", u.ABSOLUTE_PRESSURE)
 _BORE = Symbol("hose bore", u.SMALL_LENGTH)
 _LENGTH = Symbol("hose length", u.LENGTH)
 _FITTINGS = Symbol("loss coefficients of entry, valve and fittings", u.NUMBER)
@@ -68,6 +69,16 @@ def _stalled(
     )
 
 
+SHUT_ABS = absolute("p_f", "pressure when shut off")
+GAS_ABS = absolute("p_g", "gas pressure on the water")
+IN_VESSEL = replace(
+    WATER_IN_VESSEL,
+    where={
+        "V_N": V_N,
+        "P_0": P_0,
+        "P_f": Symbol("pressure when shut off", u.ABSOLUTE_PRESSURE),
+    },
+)
 SECTION = Equation(
     symbol="A",
     label="area of the water's surface",
@@ -105,7 +116,7 @@ DRIVING = Equation(
     where={
         "p_g": _PUSH,
         "rho": _RHO,
-        "g": _G,
+        "g": G,
         "h": Symbol("water level above the outlet", u.LENGTH),
         "z": _FALL,
     },
@@ -124,7 +135,7 @@ STALL_SEALED = Equation(
         "rho": _RHO,
         "V_g": Symbol("gas at the start", u.VOLUME),
         "P_g": Symbol("gas pressure at the start", u.ABSOLUTE_PRESSURE),
-        "P_a": _P_A,
+        "P_a": P_A,
     },
     function=_stalled,
     cite=_BOYLE,
@@ -134,7 +145,7 @@ STALL_LIFTED = Equation(
     label="water that comes out",
     kind=u.VOLUME,
     formula="V + A*(z + p_g/(rho*g))",
-    where={"V": _VOLUME, "A": _SECTION, "z": _FALL, "p_g": _PUSH, "rho": _RHO, "g": _G},
+    where={"V": _VOLUME, "A": _SECTION, "z": _FALL, "p_g": _PUSH, "rho": _RHO, "g": G},
     function=lambda volume, section, fall, push, rho, _: (
         volume + section * (fall + height_of_pressure(push, rho))
     ),
@@ -229,7 +240,7 @@ TIME_SEALED = Equation(
         **_RUN,
         "V_g": Symbol("gas at the start", u.VOLUME),
         "P_g": Symbol("gas pressure at the start", u.ABSOLUTE_PRESSURE),
-        "P_a": _P_A,
+        "P_a": P_A,
     },
     function=sealed_drain_time,
     cite=_BOYLE,
@@ -279,7 +290,7 @@ ORIFICE = Equation(
     formula="0.67*a_o*sqrt(2*g*y)",
     where={
         "a_o": Symbol("openings left clear", u.AREA),
-        "g": _G,
+        "g": G,
         "y": Symbol("depth of water above the grate", u.SMALL_LENGTH),
     },
     function=lambda area, _, depth: grate_orifice_flow(area, depth),
@@ -346,7 +357,7 @@ FULL_MASS = Equation(
     where={
         "m_e": Symbol("mass of the empty vessel", u.MASS),
         "rho": _RHO,
-        "V_N": Symbol("nominal volume of the vessel", u.VOLUME),
+        "V_N": V_N,
     },
     function=filled_mass,
     cite=_MASS,
@@ -368,7 +379,7 @@ FREE_AIR = Equation(
     where={
         "V_out": Symbol("water that comes out", u.VOLUME),
         "P_g": Symbol("air pressure, absolute", u.ABSOLUTE_PRESSURE),
-        "P_a": _P_A,
+        "P_a": P_A,
     },
     function=free_air,
     cite=_BOYLE,
@@ -381,7 +392,7 @@ STORED = Equation(
     where={
         "P_g": Symbol("gas pressure, absolute", u.ABSOLUTE_PRESSURE),
         "V_g": Symbol("most gas there is at that pressure", u.VOLUME),
-        "P_a": _P_A,
+        "P_a": P_A,
     },
     function=stored_gas_energy,
     cite=ASME_PCC_2.at("appendix 501-II, with the air pressure here"),

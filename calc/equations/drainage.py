@@ -7,18 +7,20 @@ from dataclasses import replace
 from calc import units as u
 from calc.drainage import (
     Content,
-    cold_water_ratio,
     drain_time,
     filled_mass,
     free_air,
-    grate_orifice_flow,
-    grate_weir_flow,
     largest_recoil,
-    mixed_temperature,
     sealed_drain_time,
-    shortest_sump_cycle,
     stall_volume,
     stored_gas_energy,
+)
+from calc.drains import (
+    cold_water_ratio,
+    grate_orifice_flow,
+    grate_weir_flow,
+    mixed_temperature,
+    shortest_sump_cycle,
     sump_cycle,
 )
 from calc.equations.shared import P_0, P_A, V_N, WATER_IN_VESSEL, G, absolute

@@ -161,7 +161,6 @@ RESTORING_FILL = Equation(
     function=relief.restoring_fill,
     cite=_BOYLE,
 )
-RESTORING_FILL_GAUGE = gauge("P_fmax", "cold fill at the vessel that keeps the margin")
 RESTORING_VESSEL = Equation(
     symbol="V_Nmin",
     label="vessel that keeps the margin",

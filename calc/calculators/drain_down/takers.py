@@ -5,7 +5,12 @@ from __future__ import annotations
 from math import pi
 
 from calc import units as u
-from calc.drainage import Moment, largest_surplus
+from calc.drainage import (
+    Moment,
+)
+from calc.drains import (
+    largest_surplus,
+)
 from calc.equations.drainage import (
     CYCLE,
     MIXED,

@@ -21,7 +21,6 @@ from calc.equations.relief import (
     RESTORING_CHARGE,
     RESTORING_CHARGE_GAUGE,
     RESTORING_FILL,
-    RESTORING_FILL_GAUGE,
     RESTORING_VESSEL,
     START,
     TOLERANCE,
@@ -40,6 +39,7 @@ from calc.equations.shared import (
     FINAL_ABS,
     GAPS,
     GROWTH,
+    HIGHEST_FILL_GAUGE,
     HOT,
     HOT_ABS,
     HOT_DENSITY,
@@ -399,7 +399,7 @@ def _restoring(
     most_abs = w.step(FINAL_ABS, p_e=greatest_vessel, P_a=ambient)
     new_fill = w.step(RESTORING_FILL, P_start=start_abs, P_h=hot_abs, P_e=most_abs)
     if new_fill >= charge_abs:
-        at_vessel = w.step(RESTORING_FILL_GAUGE, P_fmax=new_fill, P_a=ambient)
+        at_vessel = w.step(HIGHEST_FILL_GAUGE, P_fmax=new_fill, P_a=ambient)
         found.fill = w.step(
             FILL_ON_GAUGE, p_f=at_vessel, rho_c=rho_cold, g=STANDARD_GRAVITY, z_G=v.gauge_height
         )

@@ -13,6 +13,7 @@ from html import escape
 from pathlib import Path
 
 from mkdocs.exceptions import PluginError
+from mkdocs.structure.files import File
 from pymdownx.superfences import SuperFencesException
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -58,6 +59,11 @@ def calculator(source):
     return _view().calculator(source)
 
 
+def evidence(source):
+    """Return the check values of one subject, or the list of subjects where none is named."""
+    return _view().evidence_table(source) if source else _view().evidence_index()
+
+
 def figure(source, folder):
     """Return a figure: the first line names docs/figures/NAME.svg, the rest is the caption."""
     name, _, caption = source.partition("\n")
@@ -90,7 +96,7 @@ def _fences(docs_dir):
         "calculator": calculator,
         "figure": partial(figure, folder=Path(docs_dir) / "figures"),
         "sources": partial(_empty, lambda: _view().sources()),
-        "evidence": partial(_empty, lambda: _view().evidence()),
+        "evidence": evidence,
         "calculator-index": partial(_empty, lambda: _view().calculator_index()),
     }
     return [
@@ -187,6 +193,31 @@ def on_config(config):
     return config
 
 
+SUBJECT_PAGE = """\
+---
+title: 'Checked: {title}'
+description: 'Check values of {subject}, as printed elsewhere and as found here.'
+search:
+  exclude: true
+---
+# Checked: {title}
+
+The list of all subjects is on [How this handbook is checked](../how-checked.md).
+
+```evidence
+{subject}
+```
+"""
+
+
+def on_files(files, config):
+    """Add a page for each subject's check values; one page of them all would be too heavy."""
+    for subject in _view().subjects():
+        text = SUBJECT_PAGE.format(title=_view().subject_title(subject), subject=subject)
+        files.append(File.generated(config, f"how-checked/{subject}.md", content=text))
+    return files
+
+
 def on_page_markdown(markdown, page, config, files):
     hazards, deferral = read_hazards(Path(config.docs_dir) / "hazards.toml")
     where = f"docs/{page.file.src_uri}"
@@ -215,7 +246,7 @@ def with_links(html, page, files):
             )
         return f'href="{there.url_relative_to(page.file)}{anchor}"'
 
-    return re.sub(r'href="([\w-]+\.md)(#[^"]*)?"', resolved, html)
+    return re.sub(r'href="([\w/-]+\.md)(#[^"]*)?"', resolved, html)
 
 
 def on_page_content(html, page, config, files):

@@ -11,10 +11,25 @@ import json
 from calc import bridge
 from view import answer as answers
 from view.pages import all_sources as sources
-from view.pages import calculator, calculator_index
-from view.pages import evidence_table as evidence
+from view.pages import (
+    calculator,
+    calculator_index,
+    evidence_index,
+    evidence_table,
+    subject_title,
+    subjects,
+)
 
-__all__ = ["calculator", "calculator_index", "evidence", "respond", "sources"]
+__all__ = [
+    "calculator",
+    "calculator_index",
+    "evidence_index",
+    "evidence_table",
+    "respond",
+    "sources",
+    "subject_title",
+    "subjects",
+]
 
 
 def respond(text: str) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 from typing import Any
 
 from calc import bridge, evidence, sources
@@ -137,30 +136,71 @@ def all_sources() -> str:
     )
 
 
-def evidence_table() -> str:
-    """Return every evidence row, grouped by file, with what to press to run it again."""
+def evidence_index() -> str:
+    """Return one line for each subject, with its count and what to press to run all rows again."""
     rows = evidence.rows()
+    lines = [_evidence_line(subject, group) for subject, group in _grouped(rows)]
+    heads = ("Subject", "Rows", "Found")
+    table = h("table", None, _head(heads), h("tbody", None, lines))
     return html(
         h("p", {"class": "hb-evidence-count"}, _count_text(rows)),
+        _evidence_frame("Run every row on this device", len(rows), table),
+    )
+
+
+def evidence_table(subject: str) -> str:
+    """Return every row of one subject, with what to press to run them again."""
+    rows = dict(_grouped(evidence.rows()))[subject]
+    heads = ("What is computed", "From", "Printed", "Found", "Source and status")
+    table = h(
+        "table", None, _head(heads), h("tbody", None, [_evidence_row(n, row) for n, row in rows])
+    )
+    return _evidence_frame("Run these rows on this device", len(rows), table)
+
+
+def subjects() -> list[str]:
+    """Return the subjects that have evidence, in order."""
+    return [subject for subject, _ in _grouped(evidence.rows())]
+
+
+def subject_title(subject: str) -> str:
+    return subject.replace("-", " ").capitalize()
+
+
+def _head(heads: tuple[str, ...]) -> Html:
+    return h("thead", None, h("tr", None, [h("th", {"scope": "col"}, text) for text in heads]))
+
+
+def _evidence_frame(press: str, count: int, table: Html) -> Html:
+    button = {"type": "button", "data-action": "rerun-evidence", "disabled": True}
+    return h(
+        "evidence-table",
+        {"class": "hb-evidence", "data-evidence": count},
         h(
-            "evidence-table",
-            {"class": "hb-evidence", "data-evidence": len(rows)},
+            "div",
+            {"class": "hb-evidence-bar"},
+            h("button", button, press),
             h(
-                "div",
-                {"class": "hb-evidence-bar"},
-                h(
-                    "button",
-                    {"type": "button", "data-action": "rerun-evidence", "disabled": True},
-                    "Run every row on this device",
-                ),
-                h(
-                    "p",
-                    {"role": "status", "class": "hb-evidence-status"},
-                    "Shown: the values found when this edition was built.",
-                ),
+                "p",
+                {"role": "status", "class": "hb-evidence-status"},
+                "Shown: the values found when this edition was built.",
             ),
-            [_evidence_group(subject, group) for subject, group in _grouped(rows)],
         ),
+        h("div", {"class": "lc-scroll"}, table),
+    )
+
+
+def _evidence_line(subject: str, rows: list[tuple[int, dict[str, Any]]]) -> Html:
+    agree = sum(1 for number, _ in rows if evidence.rerun(number)["agrees"])
+    stated = sum(1 for _, row in rows if row.get("disagrees"))
+    text = f"{agree} agree" + (f", {stated} disagree as stated" if stated else "")
+    link = h("a", {"href": f"how-checked/{subject}.md"}, subject_title(subject))
+    return h(
+        "tr",
+        {"data-rows": " ".join(str(number) for number, _ in rows)},
+        h("td", None, link),
+        h("td", None, str(len(rows))),
+        h("td", None, h("output", {"name": f"subject-{subject}"}, text)),
     )
 
 
@@ -179,41 +219,6 @@ def _count_text(rows: list[dict[str, Any]]) -> str:
     odd = sum(1 for row in rows if row.get("disagrees"))
     kept = f" {odd} disagree and are kept, each with the reason." if odd else ""
     return f"{len(rows)} rows: {split}.{kept}"
-
-
-def _evidence_group(subject: str, rows: list[tuple[int, dict[str, Any]]]) -> Html:
-    return h(
-        "section",
-        None,
-        h("h3", {"id": f"evidence-{subject}"}, subject.replace("-", " ").capitalize()),
-        h(
-            "div",
-            {"class": "lc-scroll"},
-            h(
-                "table",
-                None,
-                h(
-                    "thead",
-                    None,
-                    h(
-                        "tr",
-                        None,
-                        [
-                            h("th", {"scope": "col"}, t)
-                            for t in (
-                                "What is computed",
-                                "From",
-                                "Printed",
-                                "Found",
-                                "Source and status",
-                            )
-                        ],
-                    ),
-                ),
-                h("tbody", None, [_evidence_row(number, row) for number, row in rows]),
-            ),
-        ),
-    )
 
 
 def _evidence_row(number: int, row: dict[str, Any]) -> Html:
@@ -254,8 +259,3 @@ def _evidence_row(number: int, row: dict[str, Any]) -> Html:
             row.get("disagrees"),
         ),
     )
-
-
-@functools.cache
-def example_summary(id: str) -> str:
-    return answers.summary(bridge.run(id, {}, _SYSTEM))

@@ -331,19 +331,22 @@ def test_the_plain_start_can_be_kept(page):
     assert page.js("return document.documentElement.dataset.engine") == "plain"
 
 
-def test_evidence_runs_on_the_device(page):
-    page.open("/how-checked/")
+@pytest.mark.parametrize("path", ["/how-checked/", "/how-checked/hydrostatics/"])
+def test_evidence_runs_on_the_device(page, path):
+    page.open(path)
     page.wait("document.querySelector('[data-action=rerun-evidence]:not(:disabled)') !== null")
-    rows = page.js("return document.querySelectorAll('evidence-table tr[data-row]').length")
-    assert rows > 0
+    lines = page.js("return document.querySelectorAll('evidence-table tbody tr').length")
+    total = page.js("return Number(document.querySelector('evidence-table').dataset.evidence)")
+    assert lines > 0
     page.browser.click('[data-action="rerun-evidence"]')
     status = page.wait(
         "/Run on this device/.test(document.querySelector('.hb-evidence-status').textContent)"
         " && document.querySelector('.hb-evidence-status').textContent",
         START_LIMIT,
     )
+    assert f"of {total} rows agree" in status, status
     assert "that should not" not in status, status
-    assert page.js("return document.querySelectorAll('tr[data-rerun]').length") == rows
+    assert page.js("return document.querySelectorAll('tr[data-rerun]').length") == lines
     clean(page.browser)
 
 

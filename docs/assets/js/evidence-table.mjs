@@ -34,27 +34,38 @@ export class EvidenceTable extends HTMLElement {
     const signal = this.#listening?.signal;
     const button = this.#button;
     if (button) button.disabled = true;
-    const rows = [...this.querySelectorAll("tr[data-row]")];
+    const lines = [...this.querySelectorAll("tr[data-row], tr[data-rows]")];
+    const total = Number(this.getAttribute("data-evidence"));
+    let done = 0;
     let agreed = 0;
+    let wrong = 0;
     /** @type {Element[]} */
     const odd = [];
     try {
       this.#say("Starting the calculator…");
-      for (const row of rows) {
-        const index = Number(row.getAttribute("data-row"));
-        const answer = await this.#engine.ask({ op: "evidence", index });
-        if (signal?.aborted) return;
-        this.#show(row, answer);
-        if (answer.agrees) agreed += 1;
-        else if (!answer.expected_failure) odd.push(row);
-        this.#say(`Row ${index + 1} of ${rows.length}`);
+      for (const line of lines) {
+        const tally = { agree: 0, stated: 0, wrong: 0 };
+        for (const index of indexes(line)) {
+          const answer = await this.#engine.ask({ op: "evidence", index });
+          if (signal?.aborted) return;
+          if (answer.agrees) tally.agree += 1;
+          else if (answer.expected_failure) tally.stated += 1;
+          else tally.wrong += 1;
+          if (line.hasAttribute("data-row")) this.#show(line, answer);
+          done += 1;
+          this.#say(`Row ${done} of ${total}`);
+        }
+        if (line.hasAttribute("data-rows")) this.#tell(line, tally);
+        agreed += tally.agree;
+        if (tally.wrong > 0) odd.push(line);
+        wrong += tally.wrong;
       }
       const { python } = await this.#engine.ask({ op: "version" });
-      const stated = rows.length - agreed - odd.length;
+      const stated = done - agreed - wrong;
       this.#say(
-        `Run on this device with Python ${python}: ${agreed} of ${rows.length} rows agree` +
+        `Run on this device with Python ${python}: ${agreed} of ${done} rows agree` +
           (stated > 0 ? `, ${stated} disagree as stated` : "") +
-          (odd.length > 0 ? `, and ${odd.length} disagree that should not.` : "."),
+          (wrong > 0 ? `, and ${wrong} disagree that should not.` : "."),
       );
       odd[0]?.scrollIntoView({ block: "center" });
     } catch (error) {
@@ -79,9 +90,33 @@ export class EvidenceTable extends HTMLElement {
     }
   }
 
+  /**
+   * @param {Element} line a whole subject
+   * @param {{agree: number, stated: number, wrong: number}} tally
+   */
+  #tell(line, { agree, stated, wrong }) {
+    line.setAttribute("data-agrees", wrong === 0 ? "yes" : "no");
+    line.setAttribute("data-rerun", "");
+    const output = line.querySelector("output");
+    if (!output) return;
+    output.textContent =
+      `${agree} agree` +
+      (stated > 0 ? `, ${stated} disagree as stated` : "") +
+      (wrong > 0 ? `, ${wrong} DISAGREE` : "");
+  }
+
   /** @param {string} text */
   #say(text) {
     const place = this.querySelector(".hb-evidence-status");
     if (place) place.textContent = text;
   }
+}
+
+/**
+ * @param {Element} line one row, or a subject with several
+ * @returns {number[]}
+ */
+function indexes(line) {
+  const text = line.getAttribute("data-row") ?? line.getAttribute("data-rows") ?? "";
+  return text.split(" ").map(Number);
 }

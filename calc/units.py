@@ -18,15 +18,21 @@ REGISTRY = pint.UnitRegistry(cache_folder=None)
 REGISTRY.define("metre_of_water = 9806.65 pascal")
 REGISTRY.define("foot_of_water = 0.3048 * metre_of_water")
 REGISTRY.define("hundred_feet = 100 foot")
+# Hardness counts calcium and magnesium as chalk, 100.0869 g/mol, or as quicklime, 56.0774 g/mol.
+REGISTRY.define("chalk_milligram = 1e-3 / 100.0869 * mole")
+REGISTRY.define("chalk_grain = 64.79891 * chalk_milligram")
+REGISTRY.define("german_degree = 10 / 56.0774 * mole / meter ** 3")
+REGISTRY.define("french_degree = 10 * chalk_milligram / liter")
 
 SYSTEMS = ("si", "us")
 
-_BOTH = frozenset(("%", "1", "s", "min", "h", "d", "mPa s"))
+_BOTH = frozenset(("%", "1", "s", "min", "h", "d", "mPa s", "mg/L", "g/L"))
 # fmt: off
 _CUSTOMARY = frozenset((
     "psi", "ft water", "degF", "ft", "in", "in2", "ft2", "gal", "imp gal", "ft3", "lb", "gpm",
     "cfm", "lb/h", "Btu/h", "kBtu/h", "gal/kBtu/h", "gal/ft", "gal/100 ft", "lb/ft3", "ft3/lb",
     "ft/s", "ft/s2", "lbf", "ft lbf", "Btu", "Btu/lb", "Btu/lb/degF", "1e-6/degF", "psi gal",
+    "gpg",
 ))
 # fmt: on
 _SIGNIFICANT_FIGURES = 4
@@ -485,6 +491,31 @@ PRESSURE_VOLUME = _kind(
     [("bar L", "bar·L", 0.1, "bar*liter"), ("psi gal", "psi·US gal", 0.1, "psi*gallon")],
     "bar L",
     "psi gal",
+)
+CONCENTRATION = _kind(
+    "concentration",
+    "concentration in water",
+    "kg/m^3",
+    [
+        ("mg/L", "mg/L", 0.01, "mg/liter", ("ppm", "g/m3")),
+        ("g/L", "g/L", 0.001, "g/liter"),
+    ],
+    "mg/L",
+    "mg/L",
+)
+HARDNESS = _kind(
+    "hardness",
+    "hardness of water",
+    "mol/m^3",
+    [
+        ("mg/L", "mg/L CaCO₃", 1, "chalk_milligram/liter", ("ppm", "mg/l caco3", "ppm caco3")),
+        ("mol/m3", "mol/m³", 0.01, "mol/m^3", ("mmol/l",)),
+        ("dH", "°dH", 0.1, "german_degree", ("german degrees", "dgh")),
+        ("fH", "°fH", 0.1, "french_degree", ("french degrees", "tH")),
+        ("gpg", "grains/US gal", 0.1, "chalk_grain/gallon", ("grains", "grains/gal")),
+    ],
+    "mg/L",
+    "gpg",
 )
 FRACTION = _kind(
     "fraction",

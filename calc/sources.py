@@ -187,6 +187,12 @@ FLOW_TEXTBOOKS = Source(
     "Loss coefficients of entries and valves, roughness of smooth hose.",
     FROM_MEMORY,
 )
+IAPWS_G7_04 = Source(
+    "iapws-g7-04",
+    "IAPWS G7-04, Henry's constant of gases in water",
+    "The equation as the open library iapws 1.5.5 carries it.",
+    short="IAPWS G7-04",
+)
 IAPWS_IF97 = Source(
     "iapws-if97",
     "IAPWS Industrial Formulation 1997 for water and steam",
@@ -266,6 +272,11 @@ SV_100 = Source(
     "VdTÜV-Merkblatt SV 100",
     "Section 3.2, valves set at 3 bar for heat generators.",
 )
+STOICHIOMETRY = Source(
+    "stoichiometry",
+    "Law of chemistry",
+    "Mass balance of a reaction, with standard atomic weights.",
+)
 TRADE_SUPPLEMENT_2021 = Source(
     "trade-supplement-2021",
     "Trade supplement on plumbing and HVAC, 2021",
@@ -275,6 +286,11 @@ TXDOT_HYDRAULICS = Source(
     "txdot-hydraulics",
     "TxDOT Hydraulic Design Manual",
     "Grates in sag, equations 10-30 and 10-31.",
+)
+UFC_3_240_13FN = Source(
+    "ufc-3-240-13fn",
+    "UFC 3-240-13FN, Industrial Water Treatment",
+    "US Department of Defense, edition 2005, chapter 5 on closed systems.",
 )
 UNE_100155 = Source(
     "une-100155",
@@ -291,6 +307,12 @@ WATER_INDUSTRY_ACT = Source(
     "water-industry-act",
     "UK Water Industry Act 1991",
     "Section 111, what may not pass into a public sewer.",
+)
+WISNER_1975 = Source(
+    "wisner-1975",
+    "Wisner and others 1975, Removal of air from water lines by hydraulic means",
+    "The velocity that clears a pocket, as later work quotes it.",
+    SECOND_HAND,
 )
 WTCB_VESSELS = Source(
     "wtcb-vessels",

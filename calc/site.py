@@ -66,6 +66,19 @@ GLYCOL = Quantity(
     high=Limit("60 %", "the property tables end there", COOLPROP.at("ASHRAE glycol sets")),
 )
 
+PIPE = Choice(
+    name="pipe",
+    label="Pipes mostly of",
+    options=(
+        Option("none", "Take no credit"),
+        Option("steel", "Steel"),
+        Option("copper", "Copper"),
+        Option("plastic", "Plastic"),
+    ),
+    help="Metal pipes grow and make a little room. Plastic gets no credit.",
+    default="steel",
+)
+
 ALTITUDE = Quantity(
     name="altitude",
     label="Altitude of the site",
@@ -237,6 +250,6 @@ RESERVE_OWN = Quantity(
 )
 
 SHARED = (
-    *(HEIGHT, FLUID, GLYCOL, ALTITUDE, COLD, HOT, SYSTEM_VOLUME, VESSEL_VOLUME, CHARGE),
+    *(HEIGHT, FLUID, GLYCOL, PIPE, ALTITUDE, COLD, HOT, SYSTEM_VOLUME, VESSEL_VOLUME, CHARGE),
     *(RELIEF, VALVE_HEIGHT, GAUGE_HEIGHT, OUTPUT, GAP_RULE, GAP_OWN, RESERVE_RULE, RESERVE_OWN),
 )

@@ -196,32 +196,6 @@ def smallest_loss(
     return step * sqrt((gas_before / before_abs) ** 2 + (gas_after / after_abs) ** 2)
 
 
-def metered_water(before: float, after: float) -> float:
-    """Return the water that a make-up meter let in.
-
-    Parameters
-    ----------
-    before, after
-        Readings of the meter. [m3]
-
-    Returns
-    -------
-    float
-        Water. [m3]
-
-    Examples
-    --------
-    >>> round(metered_water(41.260, 41.285), 3)
-    0.025
-    """
-    if after < before:
-        raise Refusal(
-            "The second meter reading is below the first, and a meter counts upward. Check "
-            "which is which; if it rolled over, add its full range to the second."
-        )
-    return after - before
-
-
 def in_a_day(volume: float, time: float) -> float:
     """Return what is lost in a day.
 
@@ -312,7 +286,7 @@ def time_to_empty(volume: float, gas_space: float, daily: float) -> float:
 
     Examples
     --------
-    >>> time_to_empty(0.25, 0.24, 0.5e-3) / DAY
+    >>> round(time_to_empty(0.25, 0.24, 0.5e-3) / DAY, 6)
     20.0
     """
     if daily <= 0.0:

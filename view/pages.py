@@ -98,6 +98,7 @@ PAGES = {
     "pre-charge": "set-the-pre-charge.md",
     "relief-margin": "check-the-relief-margin.md",
     "drain-down": "isolate-and-drain.md",
+    "leak-rate": "leaks-and-make-up.md",
 }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from calc.calculators import (
     drain_down,
+    leak_rate,
     pre_charge,
     relief_margin,
     system_volume,
@@ -17,6 +18,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     pre_charge.CALCULATOR,
     relief_margin.CALCULATOR,
     drain_down.CALCULATOR,
+    leak_rate.CALCULATOR,
 )
 
 

@@ -8,12 +8,14 @@ from calc.calculators import (
     pre_charge,
     relief_margin,
     system_volume,
+    two_reading_check,
     vessel_size,
 )
 from calc.model import Calculator
 
 CALCULATORS: tuple[Calculator, ...] = (
     system_volume.CALCULATOR,
+    two_reading_check.CALCULATOR,
     vessel_size.CALCULATOR,
     pre_charge.CALCULATOR,
     relief_margin.CALCULATOR,

@@ -100,6 +100,7 @@ PAGES = {
     "relief-margin": "check-the-relief-margin.md",
     "drain-down": "isolate-and-drain.md",
     "leak-rate": "leaks-and-make-up.md",
+    "cool-down": "make-safe.md",
 }
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from calc.calculators import (
+    cool_down,
     drain_down,
     leak_rate,
     pre_charge,
@@ -21,6 +22,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     relief_margin.CALCULATOR,
     drain_down.CALCULATOR,
     leak_rate.CALCULATOR,
+    cool_down.CALCULATOR,
 )
 
 

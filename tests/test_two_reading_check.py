@@ -22,13 +22,15 @@ def answer(**entries):
 
 
 def results(**entries):
-    """Return numbers in SI and texts."""
+    """Return numbers in SI, texts, the verdict on every cause, and the next test in full."""
     found = answer(**entries)
     assert "errors" not in found, found["errors"]
-    numbers = {}
+    numbers = {c["id"].replace("-", "_"): c["message"] for c in found["checks"]}
+    assert set(causes.CAUSES) <= set(numbers)
     for r in found["results"]:
         kind = CALCULATOR.output(r["name"]).kind
-        numbers[r["name"]] = kind.unit(r["unit"]).to_si(r["value"]) if kind else r["value"]
+        if r["name"] != "next_test":
+            numbers[r["name"]] = kind.unit(r["unit"]).to_si(r["value"]) if kind else r["value"]
     return numbers
 
 
@@ -58,7 +60,7 @@ def refused(**entries):
 def test_the_example_finds_larch_streets_lost_charge(system):
     found = {r["name"]: r for r in bridge.run("two-reading-check", {}, system)["results"]}
     assert found["fitting"]["value"] == causes.CAUSES["charge_lost"][0]
-    assert "read the charge" in found["next_test"]["value"]
+    assert found["next_test"]["value"] == "charge with the water side at zero"
     low, high = (found[n]["value"] for n in ("charge_least", "charge_most"))
     lost = 0.7 if system == "si" else 0.7e5 / 6894.757
     assert low < lost < high
@@ -92,8 +94,8 @@ def test_as_it_should_be_is_no_cause():
     fit, possible = fits(hot_reading=reading, drips="never")
     assert fit | possible == set()
     assert "Nothing entered speaks" in results(hot_reading=reading, drips="never")["next_test"]
-    for check in ("cushion", "spread", "expected", "limit", "plate", "charge"):
-        assert status(check, hot_reading=reading, drips="never") == "pass", check
+    found = answer(hot_reading=reading, drips="never")
+    assert {c["status"] for c in found["checks"]} == {"pass"}
     assert results(hot_reading=reading)["share"] == pytest.approx(1.0)
 
 
@@ -276,3 +278,15 @@ def test_every_verdict_gives_its_reason():
             assert verdict in (causes.FITS, causes.POSSIBLE, causes.NOT)
             assert len(why.split()) >= 4, name
         assert found["next_test"].endswith(".")
+        states = {c["id"]: c["status"] for c in answer(**entries)["checks"]}
+        for name in causes.CAUSES:
+            fit = found[name].partition(". ")[0]
+            wanted = {causes.FITS: "fail", causes.POSSIBLE: "caution", causes.NOT: "pass"}[fit]
+            assert states[name.replace("_", "-")] == wanted
+
+
+def test_a_long_list_is_cut_for_the_line_of_results_and_not_for_the_checks():
+    found = results(**UNSEEN)
+    assert found["possible"].endswith("more")
+    shown = found["possible"].partition("; and ")
+    assert len(shown[0].split("; ")) + int(shown[2].split()[0]) == len(fits(**UNSEEN)[1])

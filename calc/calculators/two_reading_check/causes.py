@@ -59,6 +59,14 @@ class Verdict:
         return f"{self.fit}. {self.why}"
 
 
+@dataclass(frozen=True, slots=True)
+class Test:
+    """What to do next: its name for a line of results, and in full."""
+
+    name: str
+    words: str
+
+
 def _gauge(f: Findings) -> Verdict:
     if f.second_gauge == NO:
         return Verdict(FITS, "A second gauge disagrees, so no reading here can be trusted yet.")
@@ -287,70 +295,115 @@ _QUICK = {
     "relief_worn": "when the relief valve drips, and at what pressure",
 }
 _TESTS = {
-    "gauge_wrong": "Compare a second gauge at the same point, and see that both read zero in open "
-    "air. Then read cold and hot again.",
-    "valve_shut": "Boiler off and locked, water cool: open the valve to the vessel slowly, all "
-    "the way. Then read cold and hot again. If the rise is as expected, that was it.",
-    "pump_side": "Cold, read the gauge with the pump off and on, at the vessel's connection as "
-    "well. Where the pump moves nothing, there the vessel joins.",
-    "make_up_passing": "Cold, shut the make-up valve and watch for half an hour. Creep stops: "
-    "make-up was passing. Creep goes on: the coil. Pressure falls: a leak.",
-    "coil_leaking": "Make-up shut, shut the cold supply to the cylinder and open a hot tap. If the "
-    "creep stops or turns round, the coil leaks: report it at once.",
-    "water_lost": "Shut make-up and log the cold pressure at one temperature. Then look for the "
-    "leak; the make-up meter says how much.",
-    "overheating": "Heat up in your presence, and read the water's temperature beside the "
-    "control's setting. Past the setting, switch off: the control is at fault.",
-    "relief_worn": "Watch the pressure at which it drips. If it drips with the pressure right, "
-    "have it replaced.",
-    "other_gas": "Vent every high point, cold, and look for a vessel built into the boiler. Then "
-    "read cold and hot again, as far apart in temperature as you can.",
+    "gauge_wrong": Test(
+        "second gauge",
+        "Compare a second gauge at the same point, and see that both read zero in open air. Then "
+        "read cold and hot again.",
+    ),
+    "valve_shut": Test(
+        "open the valve to the vessel",
+        "Boiler off and locked, water cool: open the valve to the vessel slowly, all the way. "
+        "Then read cold and hot again. If the rise is as expected, that was it.",
+    ),
+    "pump_side": Test(
+        "pump off and on",
+        "Cold, read the gauge with the pump off and on, at the vessel's connection as well. Where "
+        "the pump moves nothing, there the vessel joins.",
+    ),
+    "make_up_passing": Test(
+        "shut make-up and watch",
+        "Cold, shut the make-up valve and watch for half an hour. Creep stops: make-up was "
+        "passing. Creep goes on: the coil. Pressure falls: a leak.",
+    ),
+    "coil_leaking": Test(
+        "shut the cylinder's cold supply",
+        "Make-up shut, shut the cold supply to the cylinder and open a hot tap. If the creep "
+        "stops or turns round, the coil leaks: report it at once.",
+    ),
+    "water_lost": Test(
+        "log the cold pressure",
+        "Shut make-up and log the cold pressure at one temperature. Then look for the leak; the "
+        "make-up meter says how much.",
+    ),
+    "overheating": Test(
+        "temperature against setting",
+        "Heat up in your presence, and read the water's temperature beside the control's setting. "
+        "Past the setting, switch off: the control is at fault.",
+    ),
+    "relief_worn": Test(
+        "pressure at which it drips",
+        "Watch the pressure at which the relief valve drips. If it drips with the pressure right, "
+        "have it replaced.",
+    ),
+    "waterlogged": Test(
+        "drain and weigh the vessel",
+        "Isolate and drain the vessel, prove both sides at zero, and weigh it: water that does "
+        "not drain has passed the diaphragm. Replace the vessel.",
+    ),
+    "charge_lost": Test(
+        "pump up, read again after days",
+        "Pump the charge up with the water side at zero, and read it again after some days the "
+        "same way. If it falls again with the gas valve dry, replace the vessel.",
+    ),
+    "overcharged": Test(
+        "set the charge, read again",
+        "Isolate and drain the vessel, prove its water side at zero, and set the charge for the "
+        "height. Then read cold and hot again.",
+    ),
+    "too_small": Test(
+        "measure the water",
+        "Measure the water as it drains or fills, and compare it with the count. Then work out "
+        "the least vessel for it.",
+    ),
+    "other_gas": Test(
+        "vent, read again",
+        "Vent every high point, cold, and look for a vessel built into the boiler. Then read cold "
+        "and hot again, as far apart in temperature as you can.",
+    ),
 }
-_MAKE_UP_PROVED = (
+_MAKE_UP_PROVED = Test(
+    "leave make-up shut, read again",
     "Leave make-up shut, bring the cold pressure back to the fill, and read cold and hot again. "
-    "If the rise is as expected, that was all."
+    "If the rise is as expected, that was all.",
 )
-_CHARGE_TEST = (
+_CHARGE = Test(
+    "charge with the water side at zero",
     "Isolate and drain the vessel, prove its water side at zero, then read the charge. Low and "
     "dry: charge lost. Water at the gas valve: diaphragm failed. Above the cold fill: charged too "
-    "high. Right: more water than counted, or the vessel too small."
+    "high. Right: more water than counted, or the vessel too small.",
 )
-_CONFIRM = {
-    "waterlogged": "Isolate and drain the vessel, prove both sides at zero, and weigh it: water "
-    "that does not drain has passed the diaphragm. Replace the vessel.",
-    "charge_lost": "Pump the charge up with the water side at zero, and read it again after some "
-    "days the same way. If it falls again with the gas valve dry, replace the vessel.",
-    "overcharged": "Isolate and drain the vessel, prove its water side at zero, and set the charge "
-    "for the height. Then read cold and hot again.",
-    "too_small": "Measure the water as it drains or fills, and compare it with the count. Then "
-    "work out the least vessel for it.",
-}
+_NOTHING = Test(
+    "read again after a week",
+    "Nothing entered speaks for any of these causes. Read cold and hot again after a week, and "
+    "compare.",
+)
 
 
-def telling_test(found: dict[str, Verdict], charge_read: bool) -> str:
+def telling_test(found: dict[str, Verdict], charge_read: bool) -> Test:
     """Return the one test that parts what is left, quick tests still open named before it."""
     fitting = [n for n in CAUSES if found[n].fit == FITS]
     left = fitting or [n for n in CAUSES if found[n].fit == POSSIBLE]
     if not left:
-        return (
-            "Nothing entered speaks for any of these causes. Read cold and hot again after a week, "
-            "and compare."
-        )
+        return _NOTHING
     first = left[0]
     if first not in VESSEL_CAUSES:
-        if first == "make_up_passing" and fitting:
-            return _MAKE_UP_PROVED
-        return _TESTS[first]
+        proved = first == "make_up_passing" and fitting
+        return _MAKE_UP_PROVED if proved else _TESTS[first]
     open_still = [n for n in VESSEL_CAUSES if found[n].fit != NOT]
     settled = charge_read or first == "waterlogged"
-    if settled or (len(open_still) == 1 and first != "charge_lost"):
-        main = _CONFIRM[first]
+    if not settled and (len(open_still) > 1 or first == "charge_lost"):
+        main = _CHARGE
     else:
-        main = _CHARGE_TEST
+        main = _TESTS[first]
     quick = list(dict.fromkeys(_QUICK[n] for n in _QUICK if found[n].fit == POSSIBLE))
     if not quick:
         return main
-    return f"Before you drain anything, see: {'; '.join(quick)}. Then: {main}"
+    before = f"Before you drain anything, see: {'; '.join(quick)}. Then: "
+    return Test(main.name, before + main.words)
+
+
+SHOWN = 3
+"""How many labels a line of results has room for."""
 
 
 def left_over(found: dict[str, Verdict]) -> tuple[str, str]:
@@ -358,5 +411,6 @@ def left_over(found: dict[str, Verdict]) -> tuple[str, str]:
     texts = []
     for fit in (FITS, POSSIBLE):
         named = [CAUSES[n][0] for n in CAUSES if found[n].fit == fit]
-        texts.append("; ".join(named) if named else "none of these")
+        more = f"; and {len(named) - SHOWN} more" if len(named) > SHOWN else ""
+        texts.append("; ".join(named[:SHOWN]) + more if named else "none of these")
     return texts[0], texts[1]

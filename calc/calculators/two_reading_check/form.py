@@ -6,7 +6,6 @@ from dataclasses import replace
 
 from calc import site
 from calc import units as u
-from calc.calculators.two_reading_check.causes import CAUSES
 from calc.model import Choice, Limit, Option, Output, Quantity, Section
 from calc.sources import OWN_RULE, PHYSICS
 
@@ -261,9 +260,14 @@ SECTIONS = (
 )
 
 OUTPUTS = (
-    Output("fitting", "Fits what was read and seen", None, headline=True),
-    Output("next_test", "The test that tells them apart", None, headline=True),
-    Output("possible", "Possible besides, or not yet tried", None),
+    Output("fitting", "Fits", None, headline=True),
+    Output(
+        "next_test",
+        "Next test",
+        None,
+        headline=True,
+        help="The test that tells them apart stands in full among the checks.",
+    ),
     Output(
         "share",
         "Cushion, of what it should be",
@@ -272,7 +276,8 @@ OUTPUTS = (
         headline=True,
     ),
     Output("share_least", "Cushion, at least", u.FRACTION),
-    Output("share_most", "Cushion, at most", u.FRACTION, help="Missing: there is no bound."),
+    Output("share_most", "Cushion, at most", u.FRACTION),
+    Output("gas_space", "Gas space when cold", u.VOLUME, help="What the rise asks for."),
     Output(
         "content",
         "Pressure times volume of the gas",
@@ -299,11 +304,10 @@ OUTPUTS = (
     Output("volume_most", "That volume, at most", u.VOLUME),
     Output(
         "charge_if_empty",
-        "Charge that would explain it too",
+        "High charge that would explain it",
         u.GAUGE_PRESSURE,
         help="If the charge is so high that the cold vessel is empty.",
     ),
-    Output("gas_space", "Gas space when cold", u.VOLUME, help="What the rise asks for."),
     Output("growth", "Water pushed into the vessel", u.VOLUME),
     Output(
         "hot_expected",
@@ -317,7 +321,7 @@ OUTPUTS = (
         u.GAUGE_PRESSURE,
         help="The same at the highest setting of the control.",
     ),
-    *(Output(name, label, None) for name, (label, _) in CAUSES.items()),
+    Output("possible", "Possible besides, or not tried", None),
 )
 
 _WORKED = {

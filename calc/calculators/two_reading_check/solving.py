@@ -71,6 +71,8 @@ _BOYLE = PHYSICS.at("Boyle's law")
 _STILL = PHYSICS.at("column of still liquid")
 _FOUND_ABS = absolute("p_0", "charge found")
 
+_BY_CUSHION = (*causes.VESSEL_CAUSES, "other_gas")
+
 WIDE = 0.25
 """Plus/minus above which the readings are too close together to lean on. [-]"""
 
@@ -133,10 +135,31 @@ def solve(v: Values) -> Solution:
     fitting, possible = causes.left_over(found)
     w.result("fitting", fitting)
     w.result("possible", possible)
-    w.result("next_test", causes.telling_test(found, v.found_charge is not None))
-    for name, verdict in found.items():
-        w.result(name, verdict.text())
+    test = causes.telling_test(found, v.found_charge is not None)
+    w.result("next_test", test.name)
+    _check_causes(w, found, test)
     return w.solution()
+
+
+def _check_causes(w: Work, found: dict[str, causes.Verdict], test: causes.Test) -> None:
+    """Give every cause its line, and before them the test that parts what is left."""
+    open_still = any(verdict.fit != causes.NOT for verdict in found.values())
+    w.check(
+        "next-test",
+        "The test that tells them apart",
+        CAUTION if open_still else PASS,
+        test.words,
+        COMMON_PRACTICE.at("order of the tests"),
+    )
+    status = {causes.FITS: FAIL, causes.POSSIBLE: CAUTION, causes.NOT: PASS}
+    for name, verdict in found.items():
+        w.check(
+            name.replace("_", "-"),
+            causes.CAUSES[name][0],
+            status[verdict.fit],
+            verdict.text(),
+            _BOYLE if name in _BY_CUSHION else COMMON_PRACTICE.at("signs of a fault"),
+        )
 
 
 def _fluid(v: Values) -> Fluid:

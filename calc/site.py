@@ -24,6 +24,7 @@ OLD_VESSEL_VOLUME = "200 L"
 OLD_VESSEL_CHARGE = "0.7 bar"
 OLD_VESSEL_MASS = "36 kg"
 COLD_FILL_ON_GAUGE = "1.55 bar"
+COLD_FILL_AT_VESSEL = "1.67 bar"
 
 HEIGHT = Quantity(
     name="height",
@@ -193,6 +194,17 @@ OUTPUT = Quantity(
     high=Limit("50 MW", "a plant that large is designed as a whole", _SLIP),
 )
 
+SPECIFIC = Quantity(
+    name="specific",
+    label="Content per output",
+    kind=u.SPECIFIC_CONTENT,
+    default="11.3 L/kW",
+    reading=True,
+    help="Water in the whole system for each unit of output.",
+    low=Limit("0.01 L/kW", "no part is that dry, so a unit has slipped", _SLIP),
+    high=Limit("200 L/kW", "only a large buffer holds so much", _SLIP),
+)
+
 _GAP_HELP = (
     "A valve weeps near its set pressure, and shuts below it, so the hot pressure stays clear "
     "of it. Where two rules apply, use the larger gap."
@@ -251,5 +263,15 @@ RESERVE_OWN = Quantity(
 
 SHARED = (
     *(HEIGHT, FLUID, GLYCOL, PIPE, ALTITUDE, COLD, HOT, SYSTEM_VOLUME, VESSEL_VOLUME, CHARGE),
-    *(RELIEF, VALVE_HEIGHT, GAUGE_HEIGHT, OUTPUT, GAP_RULE, GAP_OWN, RESERVE_RULE, RESERVE_OWN),
+    *(
+        RELIEF,
+        VALVE_HEIGHT,
+        GAUGE_HEIGHT,
+        OUTPUT,
+        SPECIFIC,
+        GAP_RULE,
+        GAP_OWN,
+        RESERVE_RULE,
+        RESERVE_OWN,
+    ),
 )

@@ -7,6 +7,14 @@ import pytest
 from calc import bridge
 from calc.calculators.vessel_size import CALCULATOR, solve
 
+# The sentences and laws are tested on a vessel level with its valve.
+LEVEL = {
+    "valve_height": "0 m",
+    "fill": "1.7 bar",
+    "height": "11.4 m",
+    "sizes": "8, 12, 18, 25, 35, 50, 80, 100, 140, 200, 300, 400, 500, 600, 800, 1000 L",
+    "gap_rule": "en",
+}
 EN = {}
 DIAPHRAGM = {"method": "ashrae-diaphragm"}
 CUSHION = {"method": "ashrae-cushion", "construction": "plain"}
@@ -16,7 +24,7 @@ NAMES = ["EN 12828", "diaphragm", "air cushion", "US code"]
 
 
 def run(*parts, system="si", **entries):
-    merged = {}
+    merged = dict(LEVEL)
     for part in parts:
         merged |= part
     return bridge.run("vessel-size", merged | entries, system)
@@ -47,7 +55,7 @@ def refusal(*parts, **entries):
 
 def values(**entries):
     reader = bridge.Reader("si")
-    found = reader.read(CALCULATOR, entries)
+    found = reader.read(CALCULATOR, LEVEL | entries)
     assert not reader.errors, reader.errors
     return found
 
@@ -100,12 +108,12 @@ def test_a_vessel_lower_than_its_valve_may_be_smaller():
 
 
 @pytest.mark.parametrize("method", METHODS, ids=NAMES)
-@pytest.mark.parametrize("existing", ["10 L", "25 L", "300 L", "1000 L"])
-def test_the_largest_system_put_back_asks_for_just_this_vessel(method, existing):
-    check = {"task": "check", "existing": existing, "height": ""}
+@pytest.mark.parametrize("vessel_volume", ["10 L", "25 L", "300 L", "1000 L"])
+def test_the_largest_system_put_back_asks_for_just_this_vessel(method, vessel_volume):
+    check = {"task": "check", "vessel_volume": vessel_volume, "height": ""}
     largest = result("largest_system", method, check)
     again = result("minimum", method, check, system_volume=f"{largest:.12g} L")
-    assert again == pytest.approx(float(existing.split()[0]), rel=1e-9)
+    assert again == pytest.approx(float(vessel_volume.split()[0]), rel=1e-9)
     assert verdict("serves", method, check, system_volume=f"{largest * 0.999} L") == "pass"
     assert verdict("serves", method, check, system_volume=f"{largest * 1.001} L") == "fail"
 
@@ -113,13 +121,13 @@ def test_the_largest_system_put_back_asks_for_just_this_vessel(method, existing)
 @pytest.mark.parametrize("method", [DIAPHRAGM, CUSHION, CODE], ids=NAMES[1:])
 def test_a_vessel_of_the_smallest_size_just_reaches_the_highest_pressure(method):
     smallest = result("minimum", method)
-    hot = result("hot_pressure", method, task="check", existing=f"{smallest:.12g} L")
+    hot = result("hot_pressure", method, task="check", vessel_volume=f"{smallest:.12g} L")
     assert hot == pytest.approx(result("final", method), rel=1e-9)
 
 
 def test_at_the_smallest_vessel_the_fill_window_is_one_point():
     smallest = result("minimum", fill="")
-    there = {"task": "check", "existing": f"{smallest:.12g} L", "fill": ""}
+    there = {"task": "check", "vessel_volume": f"{smallest:.12g} L", "fill": ""}
     assert result("fill_low", there) == pytest.approx(result("fill_high", there), rel=1e-9)
     assert result("hot_pressure", there) == pytest.approx(result("final"), rel=1e-9)
 
@@ -136,8 +144,8 @@ def test_the_fill_at_either_end_of_the_window_passes_and_outside_it_does_not():
 
 def test_equal_vessels_side_by_side_act_as_one():
     for name in ("hot_pressure", "largest_system", "fill_high", "used"):
-        one = result(name, task="check", existing="300 L")
-        three = result(name, task="check", existing="100 L", count="3")
+        one = result(name, task="check", vessel_volume="300 L")
+        three = result(name, task="check", vessel_volume="100 L", count="3")
         assert three == pytest.approx(one, rel=1e-12)
 
 
@@ -168,7 +176,7 @@ def test_the_vessel_picked_meets_the_rule_for_its_own_size(volume):
     """The reserve rule changes at 15 L; the pick has to serve by the rule on its own side."""
     here = {"system_volume": f"{volume} L", "charge": "1 bar", "fill": "", "height": ""}
     picked = result("selected", here)
-    assert verdict("serves", here, task="check", existing=f"{picked} L") == "pass"
+    assert verdict("serves", here, task="check", vessel_volume=f"{picked} L") == "pass"
     assert verdict("window", here) == "pass"
 
 
@@ -195,9 +203,9 @@ def test_gauge_readings_at_altitude_are_counted_with_the_air_there():
         altitude="2500 m",
         charge=f"{1.5 + shift:.12g} bar",
         fill="",
-        closing="own",
+        gap_rule="own",
         relief=f"{3 + shift:.12g} bar",
-        closing_own="0.5 bar",
+        gap_own="0.5 bar",
         height="",
     )
     assert moved == pytest.approx(result("minimum", altitude="0 m", fill="", height=""), rel=1e-9)
@@ -209,7 +217,7 @@ def result_air(altitude):
 
 
 def test_half_the_plant_needs_half_the_vessel():
-    plant = {"method": "ashrae-diaphragm", "task": "check", "existing": "45 gal"}
+    plant = {"method": "ashrae-diaphragm", "task": "check", "vessel_volume": "45 gal"}
     whole, half = (result("used", plant, system_volume=f"{v} gal") for v in (440, 220))
     assert half == pytest.approx(whole / 2)
 
@@ -221,7 +229,7 @@ def test_half_the_plant_needs_half_the_vessel():
         ({"relief": "1 bar", "charge": "1.2 bar"}, "relief", "no vessel is large enough"),
         ({"valve_height": "-25 m"}, "relief", "no vessel is large enough"),
         ({"fill": "2.6 bar"}, "fill", "not below the highest pressure"),
-        ({"closing": "own", "closing_own": "3.5 bar"}, "relief", "smaller clearance"),
+        ({"gap_rule": "own", "gap_own": "3.5 bar"}, "relief", "smaller margin"),
         ({"hot": "140 degC"}, "hot", "at the vessel"),
         ({"hot": "126 degC"}, "hot", "at the highest point"),
         ({"hot": "8 degC"}, "cold", "nothing expands"),
@@ -230,7 +238,7 @@ def test_half_the_plant_needs_half_the_vessel():
         ({"cold": "-9 degC", "fluid": "propylene glycol", "glycol": "20 %"}, "cold", "frozen"),
         ({"cold": "0.1 degC", "hot": "6 degC"}, "hot", "as much room"),
         ({"hot": "110 degC", "fluid": "propylene glycol"}, "hot", "outside the table"),
-        ({"fluid": "ethylene glycol", "glycol": "5 %"}, "glycol", "outside the table"),
+        ({"fluid": "ethylene glycol", "glycol": "5 %"}, "glycol", "property tables start"),
         ({"fluid": "ethylene glycol", "glycol": "70 %"}, "glycol", "60.00"),
         (CODE | {"hot": "150 degF"}, "hot", "air-cushion method"),
         (CODE | {"hot": "230 degF"}, "hot", "air-cushion method"),
@@ -252,15 +260,15 @@ def test_what_cannot_be_is_refused_on_its_field(entries, field, words):
         ({}, "construction", "pass"),
         ({}, "top", "pass"),
         ({}, "boiling", "pass"),
-        ({"task": "check", "existing": "150 L"}, "serves", "fail"),
-        ({"task": "check", "existing": "150 L"}, "window", "fail"),
-        ({"task": "check", "existing": "20 L"}, "hot", "fail"),
-        ({"task": "check", "existing": "12 L", "charge": "2.2 bar"}, "serves", "fail"),
-        ({"task": "check", "existing": "20 L"}, "fill", "fail"),
+        ({"task": "check", "vessel_volume": "150 L"}, "serves", "fail"),
+        ({"task": "check", "vessel_volume": "150 L"}, "window", "fail"),
+        ({"task": "check", "vessel_volume": "20 L"}, "hot", "fail"),
+        ({"task": "check", "vessel_volume": "12 L", "charge": "2.2 bar"}, "serves", "fail"),
+        ({"task": "check", "vessel_volume": "20 L"}, "fill", "fail"),
         ({"task": "check", "reserve": "own", "reserve_own": "300 L"}, "window", "fail"),
-        ({"task": "check", "existing": "200 L"}, "output", "caution"),
-        ({"task": "check", "existing": "400 L"}, "output", "pass"),
-        ({"task": "check", "existing": "400 L", "output": ""}, "output", None),
+        ({"task": "check", "vessel_volume": "200 L"}, "output", "caution"),
+        ({"task": "check", "vessel_volume": "400 L"}, "output", "pass"),
+        ({"task": "check", "vessel_volume": "400 L", "output": ""}, "output", None),
         ({"charge": "1.8 bar"}, "fill", "fail"),
         ({"charge": "1.8 bar", "method": "ashrae-diaphragm"}, "fill", "fail"),
         ({"charge": "1.0 bar"}, "top", "fail"),
@@ -272,8 +280,8 @@ def test_what_cannot_be_is_refused_on_its_field(entries, field, words):
         (CUSHION | {"construction": "diaphragm"}, "construction", "caution"),
         (CUSHION, "construction", "pass"),
         (CUSHION, "acceptance", None),
-        ({"closing": "own", "closing_own": "0 bar"}, "clearance", "caution"),
-        ({"closing": "own", "closing_own": "0.4 bar"}, "clearance", None),
+        ({"gap_rule": "own", "gap_own": "0 bar"}, "clearance", "caution"),
+        ({"gap_rule": "own", "gap_own": "0.4 bar"}, "clearance", None),
         ({"hot": "123 degC"}, "boiling", "caution"),
     ],
 )
@@ -374,3 +382,36 @@ def test_the_chart_ends_at_the_hot_pressure_for_every_fluid_and_pipe(entries):
     heating = next(chart for chart in solution.charts if chart.id == "heating")
     end = solution.results["hot_pressure"]
     assert heating.series[0].points[-1][1] == pytest.approx(end, rel=1e-12)
+
+
+def test_the_example_of_the_site_passes_every_check_both_ways():
+    for task in ("size", "check"):
+        answer = bridge.run("vessel-size", {"task": task})
+        assert {c["status"] for c in answer["checks"]} == {"pass"}, task
+    assert bridge.run("vessel-size", {})["results"][1]["value"] == 250
+
+
+@pytest.mark.parametrize(
+    ("rule", "relief", "gap"),
+    [
+        ("en", 3.0, 0.5),
+        ("tenth", 3.0, 0.3),
+        ("five-psi", 6.0, 5 * 0.0689476),
+        ("tenth-or-five", 6.0, 0.6),
+        ("tenth-or-five", 3.0, 5 * 0.0689476),
+        ("quarter", 3.0, 0.75),
+        ("quarter", 2.3, 10 * 0.0689476),
+        ("own", 3.0, 0.4),
+    ],
+)
+def test_every_rule_for_the_margin_moves_the_highest_pressure(rule, relief, gap):
+    found = result(
+        "final",
+        gap_rule=rule,
+        gap_own="0.4 bar",
+        relief=f"{relief} bar",
+        charge="1 bar",
+        fill="1.1 bar",
+        height="",
+    )
+    assert found == pytest.approx(relief - gap, abs=1e-6)

@@ -227,7 +227,10 @@ def calculator(id):
         raise KeyError(id)
     return '<live-calculator data-calculator="known"><output>1.5</output></live-calculator>'
 def sources(): return "<p>All the sources.</p>"
-def evidence(): return "<p>All the evidence.</p>"
+def evidence_index(): return "<p>All the evidence.</p>"
+def evidence_table(subject): return f"<p>The evidence of {subject}.</p>"
+def subjects(): return ["taps"]
+def subject_title(subject): return subject.capitalize()
 def calculator_index(): return "<p>All the calculators.</p>"
 """
 SVG = (
@@ -255,6 +258,7 @@ def book(tmp_path):
     def build(page, hazards=HAZARDS):
         (tmp_path / "docs" / "hazards.toml").write_text(hazards, encoding="utf-8")
         (tmp_path / "docs" / "index.md").write_text(page, encoding="utf-8")
+        (tmp_path / "docs" / "how-checked.md").write_text("# How\n", encoding="utf-8")
         done = subprocess.run(
             [environment.python(), "-m", "mkdocs", "build", "--strict"],
             cwd=tmp_path,

@@ -143,7 +143,7 @@ INPUTS = (
 )
 
 SECTIONS = (
-    Section("Site", ("task", "system_volume", "hot", "height")),
+    Section("Job", ("task", "system_volume", "hot", "height")),
     Section("Vessel", ("vessel_volume", "charge", "fill")),
     Section("Relief valve", ("relief", "valve_height")),
     Section("Method and kind of vessel", ("method", "construction"), folded=True),

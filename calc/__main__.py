@@ -118,6 +118,9 @@ def _answer_text(found: dict[str, Any]) -> str:
     for result in found["results"]:
         band = f" ± {result['plus_minus_text']}" if result["plus_minus_text"] else ""
         lines.append(f"{result['label']}: {result['text']}{band}")
+    for chart in found["charts"]:
+        if chart["type"] == "table":
+            lines += ["", *_table_lines(chart)]
     lines.append("")
     for check in found["checks"]:
         lines.append(f"[{check['status']}] {check['label']}: {check['message']} ({_source(check)})")
@@ -128,6 +131,17 @@ def _answer_text(found: dict[str, Any]) -> str:
             lines.append(f"      {symbol['symbol']} = {symbol['text']}  {symbol['label']}")
         lines.append(f"    = {step['result']['text']}  ({_source(step)})")
     return "\n".join(lines)
+
+
+def _table_lines(table: dict[str, Any]) -> list[str]:
+    """Return a table of results as lines: one thing after another, one property a line."""
+    lines = [f"{table['title']}: {table['summary']}"]
+    for row in table["rows"]:
+        lines.append(f"  {row['label']}")
+        for column, cell in zip(table["columns"], row["cells"], strict=True):
+            unit = f" {column['unit']}" if column["unit"] and cell["value"] is not None else ""
+            lines.append(f"    {column['label']}: {cell['text']}{unit}")
+    return lines
 
 
 def _source(item: dict[str, Any]) -> str:

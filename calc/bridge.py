@@ -27,6 +27,8 @@ from calc.model import (
     Quantity,
     QuantityList,
     Refusal,
+    ResultColumn,
+    ResultTable,
     Solution,
     Step,
     Table,
@@ -300,7 +302,47 @@ def _chart(chart: Any, system: str) -> dict[str, Any]:
                 for s in chart.states
             ],
         }
+    if isinstance(chart, ResultTable):
+        return found | {
+            "type": "table",
+            "corner": chart.corner,
+            "turned": chart.turned,
+            "columns": [
+                {"label": c.label, "unit": unit.text if unit else ""}
+                for c, unit in ((c, _column_unit(c, system)) for c in chart.columns)
+            ],
+            "rows": [
+                {
+                    "label": row.label,
+                    "cells": [
+                        _cell(cell, column, system)
+                        for cell, column in zip(row.cells, chart.columns, strict=True)
+                    ],
+                }
+                for row in chart.rows
+            ],
+        }
     raise TypeError(type(chart).__name__)
+
+
+def _column_unit(column: ResultColumn, system: str) -> units.Unit | None:
+    if column.kind is None:
+        return None
+    return column.kind.unit(column.unit) if column.unit else column.kind.default_unit(system)
+
+
+def _cell(cell: Any, column: ResultColumn, system: str) -> dict[str, Any]:
+    """Return a cell as its value and its text; the unit stands once, in the column's head."""
+    if cell is None:
+        return {"value": None, "text": "–"}
+    unit = _column_unit(column, system)
+    if unit is None:
+        text = as_text(cell, system)
+        return {"value": text, "text": text}
+    value = unit.from_si(cell)
+    if not math.isfinite(value):
+        raise ArithmeticError(f"{column.label} came out as {value}")
+    return {"value": value, "text": units.number_text(value, unit.step)}
 
 
 def converted(id: str, entries: Mapping[str, Any], system: str, origin: str = "") -> dict[str, Any]:

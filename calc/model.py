@@ -382,7 +382,55 @@ class VesselSection:
     summary: str | Message
 
 
-Chart = LineChart | BarChart | VesselSection
+@dataclass(frozen=True, slots=True)
+class ResultColumn:
+    """What one column of a ResultTable holds; `kind` None means texts."""
+
+    label: str
+    kind: units.Kind | None = None
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ResultRow:
+    """One thing compared in a ResultTable: its name and a cell for each column.
+
+    Quantities are SI floats. None means that there is no such number; it is shown as a dash.
+    """
+
+    label: str
+    cells: tuple[float | str | Message | None, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ResultTable:
+    """Several like things side by side, with a number or a few words for each column.
+
+    `corner` names what the rows are. `turned` shows the rows as columns, which suits few things
+    with many properties. `summary` says what the table shows.
+    """
+
+    id: str
+    title: str
+    corner: str
+    columns: tuple[ResultColumn, ...]
+    rows: tuple[ResultRow, ...]
+    turned: bool = False
+    summary: str | Message
+
+    def __post_init__(self) -> None:
+        for row in self.rows:
+            if len(row.cells) != len(self.columns):
+                raise ValueError(
+                    f"{self.id}: {row.label} has {len(row.cells)} cells, not {len(self.columns)}"
+                )
+            for cell, column in zip(row.cells, self.columns, strict=True):
+                wanted = (str, Message) if column.kind is None else (float,)
+                if cell is not None and not isinstance(cell, wanted):
+                    raise TypeError(f"{self.id}: {row.label}, {column.label}: {cell!r}")
+
+
+Chart = LineChart | BarChart | VesselSection | ResultTable
 
 
 @dataclass(frozen=True, slots=True)

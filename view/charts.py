@@ -12,6 +12,7 @@ from typing import Any
 
 from calc.units import number_text
 from view.html import Html, h
+from view.table import result_table
 from view.vessel import vessels
 
 _WIDTH, _HEIGHT = 640, 380
@@ -20,7 +21,9 @@ _LABEL_GAP = 19
 
 
 def chart(calculator: str, data: Mapping[str, Any]) -> Html:
-    """Return a figure with its SVG, caption and data table."""
+    """Return a figure with its SVG, caption and data table; a table of results as a table."""
+    if data["type"] == "table":
+        return result_table(data)
     draw = {"lines": _lines, "bars": _bars, "vessel": vessels}[data["type"]]
     key = f"{calculator}-{data['id']}"
     width, height, content = draw(data)

@@ -95,6 +95,7 @@ def calculator_index() -> str:
 PAGES = {
     "system-volume": "survey.md",
     "two-reading-check": "find-the-cause.md",
+    "pressure-trace": "find-the-cause.md",
     "vessel-size": "size-or-confirm.md",
     "pre-charge": "set-the-pre-charge.md",
     "relief-margin": "check-the-relief-margin.md",

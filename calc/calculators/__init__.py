@@ -7,6 +7,7 @@ from calc.calculators import (
     drain_down,
     leak_rate,
     pre_charge,
+    pressure_trace,
     relief_margin,
     system_volume,
     two_reading_check,
@@ -17,6 +18,7 @@ from calc.model import Calculator
 CALCULATORS: tuple[Calculator, ...] = (
     system_volume.CALCULATOR,
     two_reading_check.CALCULATOR,
+    pressure_trace.CALCULATOR,
     vessel_size.CALCULATOR,
     pre_charge.CALCULATOR,
     relief_margin.CALCULATOR,

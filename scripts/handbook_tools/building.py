@@ -20,8 +20,17 @@ FIXED_TIME = "1767225600"
 PORT = 8321
 
 # The engine's own packages. Everything here is pure Python.
-PACKAGES = ("pint", "flexcache", "flexparser", "platformdirs", "typing_extensions", "uncertainties")
+PACKAGES = ("pint", "flexcache", "flexparser", "platformdirs", "typing_extensions")
 PYODIDE_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
+# Parts of Python's library that nothing here can reach: other encodings than those of our own
+# files, servers and mail, processes, debuggers and test runners. Left out of what is fetched.
+STDLIB_LEFT_OUT = re.compile(
+    r"encodings/(?!__init__|aliases|ascii|cp437|idna|latin_1|punycode|raw_unicode_escape|"
+    r"unicode_escape|utf_8|utf_8_sig|utf_16|utf_32|_).*|"
+    r"(_pyrepl|multiprocessing|unittest|xmlrpc|wsgiref|pydoc_data|idlelib|ensurepip|venv)/.*|"
+    r"(_pyio|_pydatetime|bdb|cProfile|doctest|ftplib|imaplib|mailbox|nntplib|pdb|pickletools|poplib|"
+    r"profile|pstats|pydoc|smtplib|socketserver|telnetlib|timeit|trace|turtle|webbrowser)\.pyc?"
+)
 IMAGE = "snapshot.bin.gz"
 FONT = "@fontsource-variable/atkinson-hyperlegible-next"
 FONT_FILE = "atkinson-hyperlegible-next-latin-wght-normal.woff2"
@@ -125,12 +134,22 @@ def _engine(folder):
     for name in PYODIDE_FILES:
         if name.endswith(".mjs"):
             (folder / name).write_bytes(_without_map(source / name))
+        elif name == "python_stdlib.zip":
+            _trim_library(source / name, folder / name)
         else:
             shutil.copyfile(source / name, folder / name)
     _zip_packages(folder / "handbook.zip")
     lock = json.loads((source / "pyodide-lock.json").read_text(encoding="utf-8"))
     version = json.loads((source / "package.json").read_text(encoding="utf-8"))["version"]
     _write_json(folder / "engine.json", {"pyodide": version, "info": lock["info"]})
+
+
+def _trim_library(source, target):
+    """Copy Python's library without the parts that nothing here reaches."""
+    with zipfile.ZipFile(source) as whole, zipfile.ZipFile(target, "w") as kept:
+        for entry in whole.infolist():
+            if not STDLIB_LEFT_OUT.fullmatch(entry.filename):
+                kept.writestr(entry, whole.read(entry), zipfile.ZIP_DEFLATED, 9)
 
 
 def _without_map(path):

@@ -109,6 +109,16 @@ def test_the_trace_ends_at_the_hot_pressure_and_starts_at_the_fill():
     assert len(chart["series"]) == 4
 
 
+def test_the_cases_stand_side_by_side_under_their_names():
+    found, table = results(cases=CASES), answer(cases=CASES)["charts"][1]
+    assert [row["label"] for row in table["rows"]] == ["Old", "New"]
+    for number, row in enumerate(table["rows"], start=1):
+        hot, margin, *_, water = (cell["value"] for cell in row["cells"])
+        assert hot * 1e5 == pytest.approx(found[f"hot_{number}"])
+        assert margin * 1e5 == pytest.approx(found[f"margin_{number}"])
+        assert water / 1e3 == pytest.approx(found[f"water_{number}"])
+
+
 def test_names_are_safe_and_missing_ones_are_counted():
     found = answer(cases="{odd} | 250 L | 1.5 bar | 1.55 bar;  | 250 L | 1.5 bar | 1.55 bar")
     assert "“{odd}”" in found["checks"][0]["message"]

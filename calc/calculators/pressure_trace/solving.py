@@ -36,6 +36,9 @@ from calc.model import (
     LineChart,
     Mark,
     Refusal,
+    ResultColumn,
+    ResultRow,
+    ResultTable,
     Series,
     Solution,
     Values,
@@ -106,6 +109,7 @@ def solve(v: Values) -> Solution:
         _check_fill(w, v, s, c)
         _check_boiling(w, v, s, c)
     _chart(w, v, s, cases)
+    _side_by_side(w, cases)
     return w.solution()
 
 
@@ -452,5 +456,32 @@ def _chart(w: Work, v: Values, s: _Heated, cases: list[_Case]) -> None:
                 "at {set} on this gauge and holds the pressure there.",
                 **values,
             ),
+        )
+    )
+
+
+def _side_by_side(w: Work, cases: list[_Case]) -> None:
+    """Lay the numbers of the cases side by side, under their own names."""
+    columns = (
+        ResultColumn("hot, on the gauge", u.GAUGE_PRESSURE),
+        ResultColumn("margin at the valve", u.PRESSURE_DIFFERENCE),
+        ResultColumn("relief valve opens at", u.TEMPERATURE),
+        ResultColumn("highest point boils at", u.TEMPERATURE),
+        ResultColumn("water in the cold vessel", u.VOLUME),
+    )
+    rows = tuple(
+        ResultRow(c.name, (c.hot, c.margin, c.lift, c.boil, w.results[f"water_{c.number}"]))
+        for c in cases
+    )
+    w.chart(
+        ResultTable(
+            id="cases",
+            title="The cases side by side",
+            corner="case",
+            columns=columns,
+            rows=rows,
+            turned=True,
+            summary="Blank: it does not come to that, as far as the tables of the fluid reach. "
+            "Hot pressures are those that would come if no valve opened.",
         )
     )

@@ -102,6 +102,7 @@ PAGES = {
     "drain-down": "isolate-and-drain.md",
     "leak-rate": "leaks-and-make-up.md",
     "cool-down": "make-safe.md",
+    "fill-and-purge": "fill-and-vent.md",
 }
 
 

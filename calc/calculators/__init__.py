@@ -5,6 +5,7 @@ from __future__ import annotations
 from calc.calculators import (
     cool_down,
     drain_down,
+    fill_and_purge,
     leak_rate,
     pre_charge,
     pressure_trace,
@@ -25,6 +26,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     drain_down.CALCULATOR,
     leak_rate.CALCULATOR,
     cool_down.CALCULATOR,
+    fill_and_purge.CALCULATOR,
 )
 
 

@@ -207,7 +207,8 @@ def test_the_engine_gets_what_it_needs_and_no_more():
         "typing_extensions.py",
     ):
         assert wanted in names
-    assert not [n for n in names if n.startswith(("iapws", "numpy", "scipy", "CoolProp", "uncertainties"))]
+    unwanted = ("iapws", "numpy", "scipy", "CoolProp", "uncertainties")
+    assert not [n for n in names if n.startswith(unwanted)]
     assert not [n for n in names if "__pycache__" in n or "/tests/" in n]
 
 

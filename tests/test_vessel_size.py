@@ -415,3 +415,11 @@ def test_every_rule_for_the_margin_moves_the_highest_pressure(rule, relief, gap)
         height="",
     )
     assert found == pytest.approx(relief - gap, abs=1e-6)
+
+
+def test_the_pick_stays_while_the_volume_moves_within_its_plus_minus():
+    answer = bridge.run("vessel-size", {"system_volume": "1750 ± 400 L"})
+    by_name = {r["name"]: r for r in answer["results"]}
+    assert by_name["minimum"]["plus_minus"] > 30
+    assert by_name["selected"]["plus_minus"] is None
+    assert 0 < by_name["hot_pressure"]["plus_minus"] < 0.4

@@ -15,6 +15,7 @@ CALCULATOR = Calculator(
     inputs=INPUTS,
     sections=SECTIONS,
     outputs=OUTPUTS,
+    held=("selected", "count"),
     solve=solve,
     examples=EXAMPLES,
 )

@@ -139,7 +139,13 @@ def _report_duty(w: Work, d: Duty) -> None:
 def _choose(
     v: Values, w: Work, need: Callable[[float], float], minimum: float
 ) -> tuple[float | None, float]:
-    """Pick the next size from the list, or the fewest equal vessels that serve together."""
+    """Pick the next size from the list, or the fewest equal vessels that serve together.
+
+    A pick once made is held while a reading moves to the ends of its plus/minus.
+    """
+    picked = getattr(v, "held", {}).get("selected")
+    if picked:
+        return picked, float(v.held["count"])
     for count in range(1, _MOST_IN_PARALLEL + 1):
         for size in sorted(v.sizes):
             if size * count < need(size * count) * (1 - HAIR):

@@ -16,7 +16,13 @@ def results(**entries):
     found = answer(**entries)
     assert "errors" not in found, found["errors"]
     kinds = {o.name: o.kind for o in CALCULATOR.outputs}
-    return {
+    numbers = {}
+    for number, row in enumerate(found["charts"][1]["rows"], start=1):
+        _, margin, *_, water = (cell["value"] for cell in row["cells"])
+        numbers[f"water_{number}"] = water / 1e3
+        if margin is not None:
+            numbers[f"margin_{number}"] = margin * 1e5
+    return numbers | {
         r["name"]: kinds[r["name"]].unit(r["unit"]).to_si(r["value"])
         if kinds[r["name"]]
         else r["value"]
@@ -113,10 +119,15 @@ def test_the_cases_stand_side_by_side_under_their_names():
     found, table = results(cases=CASES), answer(cases=CASES)["charts"][1]
     assert [row["label"] for row in table["rows"]] == ["Old", "New"]
     for number, row in enumerate(table["rows"], start=1):
-        hot, margin, *_, water = (cell["value"] for cell in row["cells"])
+        hot, margin, lift, boil, water = (cell["value"] for cell in row["cells"])
         assert hot * 1e5 == pytest.approx(found[f"hot_{number}"])
-        assert margin * 1e5 == pytest.approx(found[f"margin_{number}"])
-        assert water / 1e3 == pytest.approx(found[f"water_{number}"])
+        assert lift + 273.15 == pytest.approx(found[f"lift_{number}"])
+        assert boil + 273.15 == pytest.approx(found[f"boil_{number}"])
+        # Gauge and valve stand 0.6 m apart, with water of 80 degC between them.
+        assert 3.0 - hot + 971.8 * 9.80665 * 0.6e-5 == pytest.approx(margin, abs=1e-4)
+        volume, charge = ((200.0, 0.7), (250.0, 1.5))[number - 1]
+        charge_abs, fill_abs = charge + 0.93869, 1.55 + 0.93869 + 999.7 * 9.80665 * 1.2e-5
+        assert water == pytest.approx(volume * (1 - charge_abs / fill_abs), abs=0.01)
 
 
 def test_names_are_safe_and_missing_ones_are_counted():

@@ -60,7 +60,7 @@ def refused(**entries):
 def test_the_example_finds_larch_streets_lost_charge(system):
     found = {r["name"]: r for r in bridge.run("two-reading-check", {}, system)["results"]}
     assert found["fitting"]["value"] == causes.CAUSES["charge_lost"][0]
-    assert found["next_test"]["value"] == "charge with the water side at zero"
+    assert found["next_test"]["value"] == "Charge with the water side at zero"
     low, high = (found[n]["value"] for n in ("charge_least", "charge_most"))
     lost = 0.7 if system == "si" else 0.7e5 / 6894.757
     assert low < lost < high

@@ -79,10 +79,8 @@ SECTIONS = (
 
 _PER_CASE = (
     ("hot", "hot, on the gauge", u.GAUGE_PRESSURE, "If no valve opened before."),
-    ("margin", "margin at the valve", u.PRESSURE_DIFFERENCE, "Minus: past the set pressure."),
     ("lift", "relief valve opens at", u.TEMPERATURE, ""),
     ("boil", "highest point boils at", u.TEMPERATURE, "Pump stopped, all at one temperature."),
-    ("water", "water in the cold vessel", u.VOLUME, ""),
 )
 
 OUTPUTS = (

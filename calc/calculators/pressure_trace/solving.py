@@ -85,6 +85,7 @@ class _Case:
     volume: float
     charge_abs: float
     fill_abs: float
+    water: float = 0.0
     hot: float | None = None
     margin: float | None = None
     lift: float | None = None
@@ -232,7 +233,7 @@ def _case(w: Work, v: Values, s: _Heated, number: int, row: Values) -> _Case:
             field=f"cases.{number - 1}.charge",
             cite=_BOYLE,
         )
-    w.result(f"water_{number}", w.step(WATER_IN_VESSEL, V_N=c.volume, P_0=charge_abs, P_f=fill_abs))
+    c.water = w.step(WATER_IN_VESSEL, V_N=c.volume, P_0=charge_abs, P_f=fill_abs)
     _heat(w, v, s, c)
     return c
 
@@ -247,7 +248,6 @@ def _heat(w: Work, v: Values, s: _Heated, c: _Case) -> None:
         at_valve = w.step(HOT_AT_VALVE, p_h=at_vessel, z_sv=v.valve_height, **columns)
         c.margin = w.step(MARGIN, p_sv=v.relief, p_valve=at_valve)
         w.result(f"hot_{c.number}", c.hot)
-        w.result(f"margin_{c.number}", c.margin)
     way = {
         "alpha": s.alpha,
         "t_c": v.cold,
@@ -433,7 +433,7 @@ def _chart(w: Work, v: Values, s: _Heated, cases: list[_Case]) -> None:
     for c in cases:
         charges.setdefault(round(c.charge_abs - s.ambient - column, 3), []).append(c.name)
     for charge, names in charges.items():
-        levels.append(Level(f"charge, {', '.join(names)}", charge))
+        levels.append(Level(f"charge of {', '.join(names)}, at the gauge", charge))
     at_gauge = v.relief + static_pressure(s.rho_hot, v.valve_height - v.gauge_height)
     levels.append(Level("relief valve opens", at_gauge, "limit"))
     parts, values = [], {"t1": (v.cold, u.TEMPERATURE), "t2": (v.hot, u.TEMPERATURE)}
@@ -469,10 +469,7 @@ def _side_by_side(w: Work, cases: list[_Case]) -> None:
         ResultColumn("highest point boils at", u.TEMPERATURE),
         ResultColumn("water in the cold vessel", u.VOLUME),
     )
-    rows = tuple(
-        ResultRow(c.name, (c.hot, c.margin, c.lift, c.boil, w.results[f"water_{c.number}"]))
-        for c in cases
-    )
+    rows = tuple(ResultRow(c.name, (c.hot, c.margin, c.lift, c.boil, c.water)) for c in cases)
     w.chart(
         ResultTable(
             id="cases",
@@ -481,7 +478,7 @@ def _side_by_side(w: Work, cases: list[_Case]) -> None:
             columns=columns,
             rows=rows,
             turned=True,
-            summary="Blank: it does not come to that, as far as the tables of the fluid reach. "
+            summary="A dash: it does not come to that, as far as the tables of the fluid reach. "
             "Hot pressures are those that would come if no valve opened.",
         )
     )

@@ -296,84 +296,84 @@ _QUICK = {
 }
 _TESTS = {
     "gauge_wrong": Test(
-        "second gauge",
+        "Second gauge",
         "Compare a second gauge at the same point, and see that both read zero in open air. Then "
         "read cold and hot again.",
     ),
     "valve_shut": Test(
-        "open the valve to the vessel",
+        "Open the valve to the vessel",
         "Boiler off and locked, water cool: open the valve to the vessel slowly, all the way. "
         "Then read cold and hot again. If the rise is as expected, that was it.",
     ),
     "pump_side": Test(
-        "pump off and on",
+        "Pump off and on",
         "Cold, read the gauge with the pump off and on, at the vessel's connection as well. Where "
         "the pump moves nothing, there the vessel joins.",
     ),
     "make_up_passing": Test(
-        "shut make-up and watch",
+        "Shut make-up and watch",
         "Cold, shut the make-up valve and watch for half an hour. Creep stops: make-up was "
         "passing. Creep goes on: the coil. Pressure falls: a leak.",
     ),
     "coil_leaking": Test(
-        "shut the cylinder's cold supply",
+        "Shut the cylinder's cold supply",
         "Make-up shut, shut the cold supply to the cylinder and open a hot tap. If the creep "
         "stops or turns round, the coil leaks: report it at once.",
     ),
     "water_lost": Test(
-        "log the cold pressure",
+        "Log the cold pressure",
         "Shut make-up and log the cold pressure at one temperature. Then look for the leak; the "
         "make-up meter says how much.",
     ),
     "overheating": Test(
-        "temperature against setting",
+        "Temperature against setting",
         "Heat up in your presence, and read the water's temperature beside the control's setting. "
         "Past the setting, switch off: the control is at fault.",
     ),
     "relief_worn": Test(
-        "pressure at which it drips",
+        "Pressure at which it drips",
         "Watch the pressure at which the relief valve drips. If it drips with the pressure right, "
         "have it replaced.",
     ),
     "waterlogged": Test(
-        "drain and weigh the vessel",
+        "Drain and weigh the vessel",
         "Isolate and drain the vessel, prove both sides at zero, and weigh it: water that does "
         "not drain has passed the diaphragm. Replace the vessel.",
     ),
     "charge_lost": Test(
-        "pump up, read again after days",
+        "Pump up, read again after days",
         "Pump the charge up with the water side at zero, and read it again after some days the "
         "same way. If it falls again with the gas valve dry, replace the vessel.",
     ),
     "overcharged": Test(
-        "set the charge, read again",
+        "Set the charge, read again",
         "Isolate and drain the vessel, prove its water side at zero, and set the charge for the "
         "height. Then read cold and hot again.",
     ),
     "too_small": Test(
-        "measure the water",
+        "Measure the water",
         "Measure the water as it drains or fills, and compare it with the count. Then work out "
         "the least vessel for it.",
     ),
     "other_gas": Test(
-        "vent, read again",
+        "Vent, read again",
         "Vent every high point, cold, and look for a vessel built into the boiler. Then read cold "
         "and hot again, as far apart in temperature as you can.",
     ),
 }
 _MAKE_UP_PROVED = Test(
-    "leave make-up shut, read again",
+    "Leave make-up shut, read again",
     "Leave make-up shut, bring the cold pressure back to the fill, and read cold and hot again. "
     "If the rise is as expected, that was all.",
 )
 _CHARGE = Test(
-    "charge with the water side at zero",
+    "Charge with the water side at zero",
     "Isolate and drain the vessel, prove its water side at zero, then read the charge. Low and "
     "dry: charge lost. Water at the gas valve: diaphragm failed. Above the cold fill: charged too "
     "high. Right: more water than counted, or the vessel too small.",
 )
 _NOTHING = Test(
-    "read again after a week",
+    "Read again after a week",
     "Nothing entered speaks for any of these causes. Read cold and hot again after a week, and "
     "compare.",
 )

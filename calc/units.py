@@ -26,13 +26,13 @@ REGISTRY.define("french_degree = 10 * chalk_milligram / liter")
 
 SYSTEMS = ("si", "us")
 
-_BOTH = frozenset(("%", "1", "s", "min", "h", "d", "mPa s", "mg/L", "g/L"))
+_BOTH = frozenset(("%", "1", "s", "min", "h", "d", "mPa s", "mg/L", "g/L", "deg"))
 # fmt: off
 _CUSTOMARY = frozenset((
     "psi", "ft water", "degF", "ft", "in", "in2", "ft2", "gal", "imp gal", "ft3", "lb", "gpm",
     "cfm", "lb/h", "Btu/h", "kBtu/h", "gal/kBtu/h", "gal/ft", "gal/100 ft", "lb/ft3", "ft3/lb",
     "ft/s", "ft/s2", "lbf", "ft lbf", "Btu", "Btu/lb", "Btu/lb/degF", "1e-6/degF", "psi gal",
-    "gpg",
+    "gpg", "psf",
 ))
 # fmt: on
 _SIGNIFICANT_FIGURES = 4
@@ -532,6 +532,35 @@ NUMBER = _kind(
     [("1", "", 0.0001, "")],
     "1",
     "1",
+)
+MONEY = _kind(
+    "money",
+    "an amount of money",
+    "dimensionless",
+    [("1", "", 1, "")],
+    "1",
+    "1",
+)
+ANGLE = _kind(
+    "angle",
+    "angle",
+    "radian",
+    [("deg", "°", 1, "degree", ("degree", "degrees"))],
+    "deg",
+    "deg",
+)
+FLOOR_LOAD = _kind(
+    "load on a floor",
+    "load on a floor",
+    "Pa",
+    [
+        ("kN/m2", "kN/m²", 0.01, "kN/m^2", ("kpa",)),
+        ("N/mm2", "N/mm²", 0.001, "N/mm^2", ("mpa",)),
+        ("psf", "lbf/ft²", 1, "lbf/ft^2", ("lb/ft2", "lbf/ft2")),
+        ("psi", "lbf/in²", 0.1, "lbf/in^2", ("lb/in2", "lbf/in2")),
+    ],
+    "kN/m2",
+    "psf",
 )
 
 KINDS: tuple[Kind, ...] = tuple(k for k in list(globals().values()) if isinstance(k, Kind))

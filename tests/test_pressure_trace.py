@@ -113,6 +113,9 @@ def test_the_trace_ends_at_the_hot_pressure_and_starts_at_the_fill():
         assert series["points"][0][1] == pytest.approx(1.55)
         assert series["points"][-1][1] * 1e5 == pytest.approx(found[f"hot_{number}"])
     assert len(chart["series"]) == 4
+    # Water of 80 degC boils at 0.4741 bar abs; the top stands 10.2 m above the gauge.
+    boiling = 0.4741 - 0.93869 + 971.79 * 9.80665 * 10.2e-5
+    assert chart["series"][3]["points"][-1][1] == pytest.approx(boiling, abs=1e-3)
 
 
 def test_the_cases_stand_side_by_side_under_their_names():

@@ -127,6 +127,54 @@ def test_a_rise_no_larger_than_its_plus_minus_sets_no_upper_bound():
     assert status("cushion", **small) == "caution"
 
 
+def test_temperatures_no_further_apart_than_their_plus_minus_set_no_upper_bound():
+    found = results(cold="40 degC", hot_reading="2.4 bar", temperature_band="17 K")
+    assert "content_most" not in found
+    assert "content_most" in results(cold="40 degC", hot_reading="2.4 bar", temperature_band="3 K")
+
+
+def test_the_charge_that_would_explain_it_is_bounded_by_the_fill():
+    found = results(hot_reading=hot_for(), pressure_band="0.1 bar")
+    assert found["content_most"] / 0.2 - 0.93869e5 > 1.7e5
+    assert found["charge_most"] == pytest.approx(1.55e5 + 999.7 * 9.80665 * 1.2, abs=2.0)
+
+
+def test_a_little_less_rise_is_within_the_band_and_much_less_is_not():
+    little, much = {"hot_reading": "2.15 bar"}, {"hot_reading": "1.95 bar"}
+    assert results(**little)["share"] > 1.0
+    assert results(**little)["share_least"] < 1.0
+    assert status("cushion", **little) == "pass"
+    assert results(**much)["share_least"] > 1.0
+    assert status("cushion", **much) == "caution"
+
+
+def test_overheating_needs_more_than_the_plus_minus_of_the_temperature():
+    assert "overheating" in fits(hot="83 degC", setting="80 degC")[0]
+    near = fits(hot="83 degC", setting="80 degC", temperature_band="4 K")
+    assert "overheating" not in set.union(*near)
+
+
+def test_what_to_expect_at_the_setting_is_what_to_expect_at_that_temperature():
+    found = results(setting="88 degC")
+    assert found["hot_at_setting"] == pytest.approx(results(hot="88 degC")["hot_expected"])
+    assert "hot_at_setting" not in results(setting="72 degC")
+    assert "hot_at_setting" not in results(setting="")
+
+
+def test_a_vessel_that_fails_only_at_the_setting_is_too_small():
+    reading = hot_for(hot="60 degC")
+    cool = {"hot": "60 degC", "hot_reading": reading, "drips": "never"}
+    assert "too_small" not in set.union(*fits(**cool, setting="60 degC"))
+    assert "too_small" in fits(**cool, setting="98 degC")[0]
+
+
+def test_a_charge_above_the_fill_on_purpose_is_measured_against_itself():
+    high = {"charge": "1.95 bar"}
+    found = results(**high, hot_reading=hot_for(**high))
+    assert found["share"] == pytest.approx(1.0)
+    assert "volume_explaining" not in found
+
+
 def test_nothing_seen_leaves_lost_charge_small_vessel_full_vessel_and_overcharge_together():
     fit, possible = fits(**UNSEEN)
     assert fit | possible >= VESSEL_CAUSES

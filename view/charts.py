@@ -98,21 +98,23 @@ def _lines(data: Mapping[str, Any]) -> tuple[int, int, list[Html]]:
     x_ticks = ticks(*_range([p[0] for p in points]))
     heights = [p[1] for p in points] + [level["value"] for level in data["levels"]]
     y_ticks = ticks(*_roomy(*_range(heights)))
+    x_step, y_step = x_ticks[1] - x_ticks[0], y_ticks[1] - y_ticks[0]
+    widest = max(len(_tick_text(y, y_step)) for y in y_ticks)
+    left = max(_LEFT, 34 + 9 * widest)
     right, foot = _WIDTH - _RIGHT, _HEIGHT - _BOTTOM
     x0, y0 = x_ticks[0], y_ticks[0]
-    x_scale = (right - _LEFT) / (x_ticks[-1] - x0)
+    x_scale = (right - left) / (x_ticks[-1] - x0)
     y_scale = (foot - _TOP) / (y_ticks[-1] - y0)
 
     def across(x: float) -> float:
-        return round(_LEFT + (x - x0) * x_scale, 1)
+        return round(left + (x - x0) * x_scale, 1)
 
     def up(y: float) -> float:
         return round(foot - (y - y0) * y_scale, 1)
 
-    x_step, y_step = x_ticks[1] - x_ticks[0], y_ticks[1] - y_ticks[0]
-    grid = "".join(f"M{_LEFT} {up(y)}H{right}" for y in y_ticks)
+    grid = "".join(f"M{left} {up(y)}H{right}" for y in y_ticks)
     grid += "".join(f"M{across(x)} {_TOP}V{foot}" for x in x_ticks)
-    numbers = [label("", _LEFT - 8, up(y) + 5, _tick_text(y, y_step), "end") for y in y_ticks]
+    numbers = [label("", left - 8, up(y) + 5, _tick_text(y, y_step), "end") for y in y_ticks]
     numbers += [label("", across(x), foot + 20, _tick_text(x, x_step), "middle") for x in x_ticks]
     middle = (_TOP + foot) / 2
     turned = {
@@ -121,9 +123,9 @@ def _lines(data: Mapping[str, Any]) -> tuple[int, int, list[Html]]:
     }  # fmt: skip
     drawn = [
         path("ch-grid", grid),
-        path("ch-axis", f"M{_LEFT} {_TOP}V{foot}H{right}"),
+        path("ch-axis", f"M{left} {_TOP}V{foot}H{right}"),
         h("g", {"class": "ch-tick"}, numbers),
-        label("ch-label", (_LEFT + right) / 2, _HEIGHT - 8, _titled(data["x"]), "middle"),
+        label("ch-label", (left + right) / 2, _HEIGHT - 8, _titled(data["x"]), "middle"),
         h("text", turned, _titled(data["y"])),
     ]
     for css, series in _styled(data["series"], bands=True):
@@ -131,7 +133,7 @@ def _lines(data: Mapping[str, Any]) -> tuple[int, int, list[Html]]:
         band = series["role"] == "band"
         drawn.append(path(css, route + ("Z" if band else ""), filled=band))
     for level in data["levels"]:
-        drawn.append(path(f"ch-level-{level['role']}", f"M{_LEFT} {up(level['value'])}H{right}"))
+        drawn.append(path(f"ch-level-{level['role']}", f"M{left} {up(level['value'])}H{right}"))
     placed: list[tuple[float, float, float]] = []
     for mark in data["marks"]:
         x, y = across(mark["x"]), up(mark["y"])
@@ -142,8 +144,8 @@ def _lines(data: Mapping[str, Any]) -> tuple[int, int, list[Html]]:
         drawn.append(label("ch-note", x + gap, at, text, anchor))
     for level in sorted(data["levels"], key=lambda one: -one["value"]):
         text = f"{level['label']}: {level['text']}"
-        at = _free(up(level["value"]) - 6, _LEFT + 8, len(text), "start", placed)
-        drawn.append(label(f"ch-note ch-note-{level['role']}", _LEFT + 8, at, text))
+        at = _free(up(level["value"]) - 6, left + 8, len(text), "start", placed)
+        drawn.append(label(f"ch-note ch-note-{level['role']}", left + 8, at, text))
     return _WIDTH, _HEIGHT, drawn
 
 

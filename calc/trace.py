@@ -1,16 +1,22 @@
 """Where the heating-up of a closed system ends: the valve lifts, or the water at the top boils.
 
 The pressure follows from the growth of the water and the gas law at every temperature on the
-way. Both ends are found by halving an interval. Every pressure here is absolute.
+way. Both ends are found by closing in from two sides. Every pressure here is absolute.
 """
 
-from calc.expansion import net_expansion, relative_expansion
-from calc.fluids import Fluid, density, vapour_pressure
+from collections.abc import Callable
+
+from calc.expansion import expansion_of_densities, net_expansion, relative_expansion
+from calc.fluids import Fluid, density, saturation_temperature, vapour_pressure
 from calc.hydrostatics import static_pressure
 from calc.model import Refusal
 
-_HALVINGS = 21
-_SCAN = 20
+_NEAR_ENOUGH = 1e-4
+"""How small a step of temperature ends the search. [K]"""
+
+_FREEZING = 273.15
+_TRIES = 60
+_SCAN = 8
 
 
 def pressure_on_the_way(
@@ -47,6 +53,34 @@ def pressure_on_the_way(
         return min(fill_abs, most_abs)
     left = gas - taken
     return most_abs if left * most_abs <= content else content / left
+
+
+def boiling_pressure(temperature: float) -> float:
+    """Return the pressure below which the fluid boils.
+
+    Parameters
+    ----------
+    temperature
+        Temperature of the fluid. [K]
+
+    Returns
+    -------
+    float
+        Vapour pressure of water; below 0 degC, where only a glycol mixture is liquid, that of
+        0 degC, which is on the safe side. [Pa abs]
+
+    Examples
+    --------
+    >>> round(boiling_pressure(353.15))
+    47415
+    >>> boiling_pressure(253.15) == boiling_pressure(273.15)
+    True
+
+    References
+    ----------
+    IAPWS Industrial Formulation 1997, saturation line.
+    """
+    return vapour_pressure(max(temperature, _FREEZING))
 
 
 def growth_taken(
@@ -132,15 +166,19 @@ def lift_temperature(
     Boyle's law and the density of the fluid.
     """
     content, gas = charge_abs * volume, volume * min(charge_abs / fill_abs, 1.0)
+    rho_cold = density(fluid, cold)
 
-    def lifted(t: float) -> bool:
-        at_lift = set_abs + static_pressure(density(fluid, t), valve_height)
-        taken = growth_taken(fluid, alpha, system_volume, cold, t)
-        return pressure_on_the_way(gas, content, fill_abs, taken, at_lift) >= at_lift
+    def gas_to_spare(t: float) -> float:
+        """Return by how much pressure times volume of the gas is above its content. [J]"""
+        rho = density(fluid, t)
+        at_lift = set_abs + static_pressure(rho, valve_height)
+        growth = expansion_of_densities(rho_cold, rho)
+        return at_lift * (gas - system_volume * net_expansion(growth, alpha, t - cold)) - content
 
-    if not lifted(highest):
+    start, end = gas_to_spare(cold), gas_to_spare(highest)
+    if end > 0.0:
         raise Refusal("The relief valve stays shut up to the highest temperature looked at.")
-    return _halved(lifted, cold, highest)
+    return _crossing(gas_to_spare, cold, start, highest, end)
 
 
 def boiling_at_top(
@@ -197,31 +235,54 @@ def boiling_at_top(
     Boyle's law; IAPWS Industrial Formulation 1997, saturation line.
     """
     content, gas = charge_abs * volume, volume * min(charge_abs / fill_abs, 1.0)
+    rho_cold = density(fluid, cold)
 
-    def boils(t: float) -> bool:
+    def above_boiling(t: float) -> float:
+        """Return how far the highest point stands above the saturation curve. [Pa]"""
         rho = density(fluid, t)
         at_lift = set_abs + static_pressure(rho, valve_height)
-        taken = growth_taken(fluid, alpha, system_volume, cold, t)
+        growth = expansion_of_densities(rho_cold, rho)
+        taken = system_volume * net_expansion(growth, alpha, t - cold)
         at_vessel = pressure_on_the_way(gas, content, fill_abs, taken, at_lift)
-        return at_vessel - static_pressure(rho, height) <= vapour_pressure(t)
+        return at_vessel - static_pressure(rho, height) - boiling_pressure(t)
 
-    # The pressure may gain on the boiling line before it loses, so the first crossing is looked
-    # for in small steps.
-    low = cold
-    for n in range(1, _SCAN + 1):
-        high = cold + (highest - cold) * n / _SCAN
-        if boils(high):
-            return _halved(boils, low, high)
-        low = high
+    low, spare = cold, above_boiling(cold)
+    if spare <= 0.0:
+        return cold
+    # Nothing boils before the cold pressure at the top does. From there the pressure may still gain
+    # on the boiling line before it loses, so the first crossing is looked for in small steps.
+    first = min(saturation_temperature(spare + boiling_pressure(cold)), highest)
+    for n in range(_SCAN + 1):
+        high = first + (highest - first) * n / _SCAN
+        found = above_boiling(high)
+        if found <= 0.0:
+            return _crossing(above_boiling, low, spare, high, found)
+        low, spare = high, found
     raise Refusal("Nothing boils up to the highest temperature looked at.")
 
 
-def _halved(reached, low: float, high: float) -> float:
-    """Return where `reached` turns true between two temperatures. [K]"""
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2.0
-        if reached(middle):
-            high = middle
+def _crossing(
+    spare: Callable[[float], float], low: float, at_low: float, high: float, at_high: float
+) -> float:
+    """Return where `spare` falls to nothing between two temperatures. [K]
+
+    False position; an end that stays put has its value halved, so that both ends close in.
+    """
+    if at_low <= 0.0:
+        return low
+    t, side = high, 0
+    for _ in range(_TRIES):
+        before = t
+        t = (low * at_high - high * at_low) / (at_high - at_low)
+        found = spare(t)
+        if abs(t - before) < _NEAR_ENOUGH:
+            break
+        if found > 0.0:
+            low, at_low = t, found
+            at_high = at_high / 2.0 if side > 0 else at_high
+            side = 1
         else:
-            low = middle
-    return high
+            high, at_high = t, found
+            at_low = at_low / 2.0 if side < 0 else at_low
+            side = -1
+    return t

@@ -133,6 +133,22 @@ def test_the_cases_stand_side_by_side_under_their_names():
         assert water == pytest.approx(volume * (1 - charge_abs / fill_abs), abs=0.01)
 
 
+def test_a_mixture_may_start_below_freezing():
+    cold = {"fluid": "propylene glycol", "glycol": "45 %", "cold": "-15 degC"}
+    found = results(**cold)
+    assert found["lift_1"] < found["lift_2"] < found["lift_3"]
+    assert checks(**cold)["boiling-3"]["status"] == "pass"
+
+
+def test_a_plus_minus_of_the_water_widens_every_hot_pressure():
+    found = answer(system_volume="1750 ± 40 L")["results"]
+    bands = {r["name"]: r["plus_minus"] for r in found}
+    low, high = (results(system_volume=text)["hot_1"] for text in ("1710 L", "1790 L"))
+    middle = results()["hot_1"]
+    assert bands["hot_1"] * 1e5 == pytest.approx(max(middle - low, high - middle))
+    assert bands["hot_1"] > bands["hot_2"] > bands["hot_3"] > 0
+
+
 def test_names_are_safe_and_missing_ones_are_counted():
     found = answer(cases="{odd} | 250 L | 1.5 bar | 1.55 bar;  | 250 L | 1.5 bar | 1.55 bar")
     assert "“{odd}”" in found["checks"][0]["message"]

@@ -108,6 +108,17 @@ def test_an_empty_cold_vessel_starts_from_its_charge():
     assert first == pytest.approx(3.0e5)
 
 
+def test_a_top_under_vacuum_boils_as_it_stands():
+    assert boil(height=40.0) == COLD
+
+
+def test_it_boils_at_the_cold_pressure_where_the_vessel_hardly_presses():
+    """A vast vessel keeps the cold pressure: the top boils where that pressure boils."""
+    found = boil(volume=5000.0, height=11.0)
+    rho = density(WATER, found)
+    assert vapour_pressure(found) == pytest.approx(FILL - static_pressure(rho, 11.0), rel=1e-3)
+
+
 def test_no_end_within_reach_is_refused():
     with pytest.raises(Refusal, match="stays shut"):
         lift(volume=5.0)

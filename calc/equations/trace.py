@@ -105,7 +105,7 @@ LIFT: Mapping[str, Equation] = _by_fluid(
     trace.lift_temperature,
     "t_sv",
     "temperature at which the relief valve opens",
-    "found by halving: there the pressure at the valve reaches its set pressure",
+    "found by closing in from two sides: there the pressure at the valve reaches its set pressure",
     {},
     _BOYLE,
 )
@@ -115,7 +115,8 @@ BOIL: Mapping[str, Equation] = _by_fluid(
     trace.boiling_at_top,
     "t_top",
     "temperature at which the highest point boils",
-    "found by halving: there the pressure at the highest point falls to the saturation curve",
+    "found by closing in from two sides: there the pressure at the highest point falls to the "
+    "saturation curve",
     _HEIGHT,
     IAPWS_IF97.at("saturation"),
 )

@@ -13,8 +13,8 @@ MOST_CASES = 3
 COUNTED = ("First case", "Second case", "Third case")
 
 INPUTS = (
-    site.HEIGHT,
-    site.SYSTEM_VOLUME,
+    replace(site.HEIGHT, default="11.4 m"),
+    replace(site.SYSTEM_VOLUME, default="1750 L"),
     site.COLD,
     site.HOT,
     site.RELIEF,

@@ -23,8 +23,8 @@ from calc.equations.shared import (
 )
 from calc.equations.trace import BOIL, COLD_AT_TOP, HOT_AT_VALVE, LIFT, MARGIN, SET_ABS
 from calc.equations.vessel import NET_EXPANSION, NET_GROWTH
-from calc.expansion import PIPE_EXPANSION
-from calc.fluids import WATER, Fluid, density, vapour_pressure
+from calc.expansion import PIPE_EXPANSION, net_expansion
+from calc.fluids import WATER, Fluid, density
 from calc.hydrostatics import STANDARD_GRAVITY, static_pressure
 from calc.model import (
     CAUTION,
@@ -46,7 +46,7 @@ from calc.model import (
     say,
 )
 from calc.sources import COMMON_PRACTICE, IAPWS_IF97, PHYSICS, Citation
-from calc.trace import growth_taken, pressure_on_the_way
+from calc.trace import boiling_pressure, pressure_on_the_way
 
 _BOYLE = PHYSICS.at("Boyle's law")
 _STILL = PHYSICS.at("column of still liquid")
@@ -276,7 +276,7 @@ def _end(w: Work, equation: Equation, **values: float) -> float | None:
 
 
 def _boils_cold(v: Values, s: _Heated, c: _Case) -> bool:
-    return c.fill_abs - static_pressure(s.rho_cold, v.height) <= vapour_pressure(v.cold)
+    return c.fill_abs - static_pressure(s.rho_cold, v.height) <= boiling_pressure(v.cold)
 
 
 def _safe(name: str) -> str:
@@ -409,10 +409,13 @@ def _check_boiling(w: Work, v: Values, s: _Heated, c: _Case) -> None:
 
 def _chart(w: Work, v: Values, s: _Heated, cases: list[_Case]) -> None:
     """Draw the gauge from cold to hot for every case, held where the valve opens."""
-    count = 24
+    count = 20
     temperatures = [v.cold + (v.hot - v.cold) * i / count for i in range(count + 1)]
     densities = [density(s.fluid, t) for t in temperatures]
-    taken = [growth_taken(s.fluid, s.alpha, v.system_volume, v.cold, t) for t in temperatures]
+    taken = [
+        v.system_volume * net_expansion(s.rho_cold / rho - 1.0, s.alpha, t - v.cold)
+        for t, rho in zip(temperatures, densities, strict=True)
+    ]
     series, marks, levels = [], [], []
     for c in cases:
         content = c.charge_abs * c.volume
@@ -424,7 +427,7 @@ def _chart(w: Work, v: Values, s: _Heated, cases: list[_Case]) -> None:
         series.append(Series(c.name, tuple(points), "main" if c.number == 1 else "other"))
         marks.append(Mark(c.name, *points[-1]))
     boiling = [
-        (t, vapour_pressure(t) - s.ambient + static_pressure(rho, v.height - v.gauge_height))
+        (t, boiling_pressure(t) - s.ambient + static_pressure(rho, v.height - v.gauge_height))
         for t, rho in zip(temperatures, densities, strict=True)
     ]
     series.append(Series("below this the highest point boils", tuple(boiling), "other"))

@@ -64,7 +64,7 @@ from calc.model import (
     Work,
     say,
 )
-from calc.sources import COMMON_PRACTICE, IAPWS_IF97, OWN_RULE, PHYSICS
+from calc.sources import COMMON_PRACTICE, IAPWS_IF97, OWN_RULE, PHYSICS, Citation
 from calc.vessel import hot_pressure
 
 _BOYLE = PHYSICS.at("Boyle's law")
@@ -120,15 +120,15 @@ def solve(v: Values) -> Solution:
     expected_abs = _expected(w, v, s, s.expansion, s.rho_hot, "hot_expected")
     cushion = _cushion(w, v, s, expected_abs)
     empty_abs = _explained(w, v, s, cushion)
-    limit_abs = _limit(w, v, s)
+    limit, limit_abs, limit_cite = _limit(w, v, s)
     top_abs, top_rho = _at_setting(w, v, s, expected_abs)
-    enough = top_abs is not None and top_abs <= limit_abs[1]
-    found = _causes(w, v, s, cushion, limit_abs[0], enough, empty_abs)
+    enough = top_abs is not None and top_abs <= limit_abs
+    found = _causes(w, v, s, cushion, limit, enough, empty_abs)
     _check_cushion(w, v, s, cushion)
     _check_spread(w, cushion)
     _check_expected(w, v, cushion, expected_abs)
-    _check_limit(w, v, s, limit_abs[0])
-    _check_plate(w, v, s, top_abs, limit_abs[1], top_rho)
+    _check_limit(w, v, s, limit, limit_cite)
+    _check_plate(w, v, s, top_abs, limit_abs, top_rho)
     _check_charge(w, v, s)
     _check_gauge(w, v)
     _chart(w, v, s, cushion)
@@ -361,8 +361,8 @@ def _explained(w: Work, v: Values, s: _Site, c: _Cushion) -> float | None:
     return empty
 
 
-def _limit(w: Work, v: Values, s: _Site) -> tuple[float, float]:
-    """Return the highest pressure at the valve [Pa] and at the vessel [Pa abs] with the margin."""
+def _limit(w: Work, v: Values, s: _Site) -> tuple[float, float, Citation]:
+    """Return the highest pressure at valve [Pa] and vessel [Pa abs], and whose margin it is."""
     if v.gap_rule == "own":
         gap, cite = v.gap_own, COMMON_PRACTICE.at("the margin entered")
     else:
@@ -382,7 +382,7 @@ def _limit(w: Work, v: Values, s: _Site) -> tuple[float, float]:
     at_vessel = w.step(
         FINAL, p_lim=at_valve, rho=s.rho_hot, g=STANDARD_GRAVITY, z_sv=v.valve_height
     )
-    return at_valve, at_vessel + s.ambient
+    return at_valve, at_vessel + s.ambient, cite
 
 
 def _at_setting(
@@ -496,7 +496,7 @@ def _check_cushion(w: Work, v: Values, s: _Site, c: _Cushion) -> None:
         causes.SHORT: (
             FAIL,
             "There is too little cushion. Which cause it is, two readings cannot say: make the "
-            "test named above.",
+            "next test.",
         ),
         causes.AS_IT_SHOULD: (PASS, "The cushion is as it should be, within the plus/minus."),
         causes.MORE: (
@@ -582,7 +582,7 @@ def _check_expected(w: Work, v: Values, c: _Cushion, expected_abs: float | None)
     w.check("expected", label, status, say(words, **values), _BOYLE)
 
 
-def _check_limit(w: Work, v: Values, s: _Site, limit: float) -> None:
+def _check_limit(w: Work, v: Values, s: _Site, limit: float, cite: Citation) -> None:
     label = "Hot reading below the relief valve"
     at_valve = _hot_at_valve(v, s)
     values = {
@@ -605,7 +605,7 @@ def _check_limit(w: Work, v: Values, s: _Site, limit: float) -> None:
         )
     else:
         status, words = PASS, "At the valve that is {valve}; with its margin it may see {limit}."
-    w.check("limit", label, status, say(words, **values), COMMON_PRACTICE.at("operating gap"))
+    w.check("limit", label, status, say(words, **values), cite)
 
 
 def _check_plate(

@@ -97,6 +97,7 @@ PAGES = {
     "two-reading-check": "find-the-cause.md",
     "pressure-trace": "find-the-cause.md",
     "vessel-size": "size-or-confirm.md",
+    "replacement-options": "choose-a-replacement.md",
     "pre-charge": "set-the-pre-charge.md",
     "relief-margin": "check-the-relief-margin.md",
     "drain-down": "isolate-and-drain.md",

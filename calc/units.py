@@ -26,13 +26,15 @@ REGISTRY.define("french_degree = 10 * chalk_milligram / liter")
 
 SYSTEMS = ("si", "us")
 
-_BOTH = frozenset(("%", "1", "s", "min", "h", "d", "mPa s", "mg/L", "g/L", "deg"))
 # fmt: off
+_BOTH = frozenset((
+    "%", "1", "s", "min", "h", "d", "y", "mPa s", "mg/L", "g/L", "deg", "mmol/L", "uS/cm",
+))
 _CUSTOMARY = frozenset((
     "psi", "ft water", "degF", "ft", "in", "in2", "ft2", "gal", "imp gal", "ft3", "lb", "gpm",
     "cfm", "lb/h", "Btu/h", "kBtu/h", "gal/kBtu/h", "gal/ft", "gal/100 ft", "lb/ft3", "ft3/lb",
     "ft/s", "ft/s2", "lbf", "ft lbf", "Btu", "Btu/lb", "Btu/lb/degF", "1e-6/degF", "psi gal",
-    "gpg", "psf",
+    "gpg", "psf", "lb/kBtu",
 ))
 # fmt: on
 _SIGNIFICANT_FIGURES = 4
@@ -303,6 +305,7 @@ TIME = _kind(
         ("min", "min", 0.1, "min", ("minute", "minutes")),
         ("h", "h", 0.01, "hour", ("hr", "hour", "hours")),
         ("d", "days", 0.01, "day", ("day", "days")),
+        ("y", "years", 0.01, "year", ("yr", "year", "years")),
     ],
     "min",
     "min",
@@ -516,6 +519,45 @@ HARDNESS = _kind(
     ],
     "mg/L",
     "gpg",
+)
+AMOUNT_CONCENTRATION = _kind(
+    "amount concentration",
+    "amount of substance in water",
+    "mol/m^3",
+    [("mmol/L", "mmol/L", 0.001, "mmol/liter", ("mol/m3",))],
+    "mmol/L",
+    "mmol/L",
+)
+ACIDITY = _kind(
+    "pH",
+    "a pH value",
+    "dimensionless",
+    [("1", "", 0.01, "")],
+    "1",
+    "1",
+)
+CONDUCTIVITY = _kind(
+    "conductivity",
+    "electrical conductivity of water",
+    "S/m",
+    [
+        ("uS/cm", "µS/cm", 1, "microsiemens/cm", ("umho/cm", "micromho/cm")),
+        ("mS/m", "mS/m", 0.1, "millisiemens/m"),
+        ("mS/cm", "mS/cm", 0.001, "millisiemens/cm"),
+    ],
+    "uS/cm",
+    "uS/cm",
+)
+WATER_PER_HEAT = _kind(
+    "water per heat",
+    "water per unit of heat burned",
+    "kg/J",
+    [
+        ("kg/kWh", "kg/kWh", 0.001, "kg/kWh", ("l/kwh",)),
+        ("lb/kBtu", "lb per 1000 Btu", 0.001, "lb/kBtu_it", ("lb/1000btu",)),
+    ],
+    "kg/kWh",
+    "lb/kBtu",
 )
 FRACTION = _kind(
     "fraction",

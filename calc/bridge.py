@@ -160,6 +160,7 @@ def _answer(
                 "status": check.status,
                 "message": as_text(check.message, system),
                 "source": check.cite.data(),
+                "own_words": check.own_words,
             }
             for check in (*solution.checks, *_beyond_check(chosen, beyond))
         ],

@@ -289,13 +289,18 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """A verdict: pass, caution or fail, a sentence with the remedy, and who says so."""
+    """A verdict: pass, caution or fail, a sentence with the remedy, and who says so.
+
+    With `own_words` the sentence itself names the verdict (a cause that fits is not a result
+    that is not acceptable), and no usual word is put before it.
+    """
 
     id: str
     label: str
     status: str
     message: str | Message
     cite: Citation
+    own_words: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -457,13 +462,19 @@ class Work:
         return result
 
     def check(
-        self, id: str, label: str, status: str, message: str | Message, cite: Citation
+        self,
+        id: str,
+        label: str,
+        status: str,
+        message: str | Message,
+        cite: Citation,
+        own_words: bool = False,
     ) -> None:
         if status not in (PASS, CAUTION, FAIL):
             raise ValueError(f"{id}: unknown status {status!r}")
         if not isinstance(cite, Citation):
             raise TypeError(f"{id}: a check needs a citation")
-        self.checks.append(Check(id, label, status, message, cite))
+        self.checks.append(Check(id, label, status, message, cite, own_words))
 
     def result(self, name: str, value: float | str | None) -> None:
         self.results[name] = value

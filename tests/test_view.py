@@ -122,7 +122,11 @@ def test_the_workers_answer_to_a_run_holds_html_and_a_sentence():
 def test_the_spoken_sentence_names_what_is_not_acceptable():
     answer = {
         "results": [{"label": "Charge", "text": "1 bar", "headline": True}],
-        "checks": [{"label": "Margin", "status": "fail"}, {"label": "Other", "status": "pass"}],
+        "checks": [
+            {"label": "Margin", "status": "fail", "own_words": False},
+            {"label": "Other", "status": "pass", "own_words": False},
+            {"label": "Lost charge", "status": "fail", "own_words": True},
+        ],
     }
     assert summary(answer) == "Charge 1 bar. Not acceptable: Margin."
 

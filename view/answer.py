@@ -30,7 +30,7 @@ def glance(answer: Mapping[str, Any]) -> Html:
 
     It repeats what stands below, so it is hidden from screen readers.
     """
-    failed = sum(1 for c in answer["checks"] if c["status"] == "fail")
+    failed = sum(1 for c in answer["checks"] if c["status"] == "fail" and not c["own_words"])
     shown = [
         h("span", {"data-key": r["name"]}, f"{r['label']} ", h("b", None, r["text"]))
         for r in answer["results"]
@@ -81,18 +81,26 @@ def _check(check: Mapping[str, Any]) -> Html:
     return h(
         "li",
         {"data-check": check["id"], "data-status": status, "data-key": check["id"]},
-        h("span", {"class": "lc-mark", "aria-hidden": "true"}, _STATUS_MARKS[status]),
+        h("span", {"class": "lc-mark", "aria-hidden": "true"}, _mark(check)),
         h(
             "div",
             None,
             h("strong", None, f"{check['label']}: "),
-            h("span", {"class": "lc-verdict"}, _STATUS_WORDS[status] + "."),
-            " ",
+            None
+            if check["own_words"]
+            else [h("span", {"class": "lc-verdict"}, _STATUS_WORDS[status] + "."), " "],
             check["message"],
             " ",
             source(check["source"]),
         ),
     )
+
+
+def _mark(check: Mapping[str, Any]) -> str:
+    """Return the sign of a verdict; a cause that fits is not a cross but a mark to look at."""
+    if check["own_words"] and check["status"] == "fail":
+        return "!"
+    return _STATUS_MARKS[check["status"]]
 
 
 def source(found: Mapping[str, str]) -> Html:
@@ -160,5 +168,5 @@ def summary(answer: Mapping[str, Any]) -> str:
     """Return one sentence for a screen reader: the main results and what failed."""
     main = [r for r in answer["results"] if r["headline"]] or answer["results"][:1]
     text = "; ".join(f"{r['label']} {r['text']}" for r in main)
-    poor = [c["label"] for c in answer["checks"] if c["status"] == "fail"]
+    poor = [c["label"] for c in answer["checks"] if c["status"] == "fail" and not c["own_words"]]
     return f"{text}. Not acceptable: {', '.join(poor)}." if poor else f"{text}."

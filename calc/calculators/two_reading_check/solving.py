@@ -159,6 +159,7 @@ def _check_causes(w: Work, found: dict[str, causes.Verdict], test: causes.Test) 
             status[verdict.fit],
             verdict.text(),
             _BOYLE if name in _BY_CUSHION else COMMON_PRACTICE.at("signs of a fault"),
+            own_words=True,
         )
 
 

@@ -104,6 +104,7 @@ PAGES = {
     "leak-rate": "leaks-and-make-up.md",
     "cool-down": "make-safe.md",
     "fill-and-purge": "fill-and-vent.md",
+    "altitude-and-boiling": "boiling-and-trapped-water.md",
 }
 
 

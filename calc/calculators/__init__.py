@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from calc.calculators import (
+    altitude_and_boiling,
     cool_down,
     drain_down,
     fill_and_purge,
@@ -29,6 +30,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     leak_rate.CALCULATOR,
     cool_down.CALCULATOR,
     fill_and_purge.CALCULATOR,
+    altitude_and_boiling.CALCULATOR,
 )
 
 

@@ -37,7 +37,7 @@ FREQUENCY = (
 """Lifts each minute; then by duration up to 1 h, 2 h and 8 h the multiplier with the hands below
 and at or above 75 cm. NIOSH 94-110, from memory."""
 
-DURATIONS = {"1h": 1, "2h": 2, "8h": 3}
+DURATIONS = {"short": 1, "medium": 2, "long": 3}
 """Column of `FREQUENCY` by duration of the lifting."""
 
 COUPLING = {"good": (1.00, 1.00), "fair": (0.95, 1.00), "poor": (0.90, 0.90)}
@@ -176,7 +176,7 @@ def frequency_multiplier(duration: str, rate: float, height: float) -> float:
     Parameters
     ----------
     duration
-        "1h", "2h" or "8h": how long the lifting goes on.
+        "short", "medium" or "long": lifting up to 1 h, 2 h or 8 h.
     rate
         Lifts each minute, up to 15. [1/min]
     height
@@ -189,7 +189,7 @@ def frequency_multiplier(duration: str, rate: float, height: float) -> float:
 
     Examples
     --------
-    >>> frequency_multiplier("1h", 0.2, 0.5), frequency_multiplier("8h", 9, 0.8)
+    >>> frequency_multiplier("short", 0.2, 0.5), frequency_multiplier("long", 9, 0.8)
     (1.0, 0.15)
 
     References

@@ -575,6 +575,14 @@ NUMBER = _kind(
     "1",
     "1",
 )
+INDEX = _kind(
+    "index",
+    "an index",
+    "dimensionless",
+    [("1", "", 0.01, "")],
+    "1",
+    "1",
+)
 MONEY = _kind(
     "money",
     "an amount of money",

@@ -98,6 +98,7 @@ PAGES = {
     "pressure-trace": "find-the-cause.md",
     "vessel-size": "size-or-confirm.md",
     "replacement-options": "choose-a-replacement.md",
+    "lifting-check": "lift-and-support.md",
     "pre-charge": "set-the-pre-charge.md",
     "relief-margin": "check-the-relief-margin.md",
     "drain-down": "isolate-and-drain.md",
@@ -105,6 +106,7 @@ PAGES = {
     "cool-down": "make-safe.md",
     "fill-and-purge": "fill-and-vent.md",
     "altitude-and-boiling": "boiling-and-trapped-water.md",
+    "glycol-dose": "glycol.md",
 }
 
 

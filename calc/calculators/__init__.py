@@ -7,7 +7,9 @@ from calc.calculators import (
     cool_down,
     drain_down,
     fill_and_purge,
+    glycol_dose,
     leak_rate,
+    lifting_check,
     pre_charge,
     pressure_trace,
     relief_margin,
@@ -24,6 +26,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     pressure_trace.CALCULATOR,
     vessel_size.CALCULATOR,
     replacement_options.CALCULATOR,
+    lifting_check.CALCULATOR,
     pre_charge.CALCULATOR,
     relief_margin.CALCULATOR,
     drain_down.CALCULATOR,
@@ -31,6 +34,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     cool_down.CALCULATOR,
     fill_and_purge.CALCULATOR,
     altitude_and_boiling.CALCULATOR,
+    glycol_dose.CALCULATOR,
 )
 
 

@@ -34,7 +34,7 @@ _CUSTOMARY = frozenset((
     "psi", "ft water", "degF", "ft", "in", "in2", "ft2", "gal", "imp gal", "ft3", "lb", "gpm",
     "cfm", "lb/h", "Btu/h", "kBtu/h", "gal/kBtu/h", "gal/ft", "gal/100 ft", "lb/ft3", "ft3/lb",
     "ft/s", "ft/s2", "lbf", "ft lbf", "Btu", "Btu/lb", "Btu/lb/degF", "1e-6/degF", "psi gal",
-    "gpg", "psf", "lb/kBtu",
+    "gpg", "psf", "psi/degF", "1e-6/psi", "Mpsi", "lb/kBtu",
 ))
 # fmt: on
 _SIGNIFICANT_FIGURES = 4
@@ -486,6 +486,40 @@ EXPANSIVITY = _kind(
     ],
     "1e-6/K",
     "1e-6/degF",
+)
+PRESSURE_PER_KELVIN = _kind(
+    "pressure per kelvin",
+    "pressure for each degree",
+    "Pa/K",
+    [
+        ("bar/K", "bar/K", 0.01, "bar/kelvin"),
+        ("kPa/K", "kPa/K", 1, "kPa/kelvin"),
+        ("psi/degF", "psi/°F", 0.1, "psi/delta_degF"),
+    ],
+    "bar/K",
+    "psi/degF",
+)
+COMPRESSIBILITY = _kind(
+    "compressibility",
+    "yielding under pressure",
+    "1/Pa",
+    [
+        ("1e-6/bar", "10⁻⁶/bar", 0.01, "ppm/bar"),
+        ("1e-6/psi", "10⁻⁶/psi", 0.001, "ppm/psi"),
+    ],
+    "1e-6/bar",
+    "1e-6/psi",
+)
+STIFFNESS = _kind(
+    "stiffness",
+    "modulus of elasticity",
+    "Pa",
+    [
+        ("GPa", "GPa", 0.1, "GPa", ("kN/mm2",)),
+        ("Mpsi", "10⁶ psi", 0.01, "megapsi"),
+    ],
+    "GPa",
+    "Mpsi",
 )
 PRESSURE_VOLUME = _kind(
     "pressure times volume",

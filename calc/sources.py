@@ -138,11 +138,22 @@ CHICAGO_PLUMBING = Source(
     "Bans waste below pH 4.5 or above pH 10 from the drain.",
     short="Chicago Plumbing Code",
 )
+CHICAGO_PLUMBING = Source(
+    "chicago-plumbing",
+    "Chicago plumbing code",
+    "Relief valves of water heaters; read in excerpt.",
+)
 CHURCHILL_1977 = Source(
     "churchill-1977",
     "Churchill, Friction-factor equation spans all fluid-flow regimes",
     "Chemical Engineering 84 (1977); as the open library fluids 1.3.1 carries it.",
     short="Churchill 1977",
+)
+CIBSE_CPD_32 = Source(
+    "cibse-cpd-32",
+    "CIBSE Journal, CPD module 32",
+    "September 2011; Bernoulli's equation round a closed loop.",
+    short="CIBSE Journal CPD module 32",
 )
 COMMON_PRACTICE = Source(
     "common-practice",
@@ -176,6 +187,12 @@ CPSC_5098 = Source(
     SECOND_HAND,
     short="US CPSC document 5098",
 )
+DIN_4807_5 = Source(
+    "din-4807-5",
+    "DIN 4807-5, Expansion vessels for drinking water",
+    "Formula and a table of vessel volumes, read in a trade lexicon.",
+    SECOND_HAND,
+)
 DWA_M_115_2 = Source(
     "dwa-m-115-2",
     "DWA-M 115-2, indirect discharge of non-domestic waste water",
@@ -188,6 +205,12 @@ DWA_A_251 = Source(
     "Read through its abstracts and a table of a chimney sweeps' guild.",
     SECOND_HAND,
     short="DWA-A 251",
+)
+ELASTIC_CONSTANTS = Source(
+    "elastic-constants",
+    "Elastic constants of pipe metals",
+    "Modulus and cross contraction of steel, stainless steel and copper, as remembered.",
+    FROM_MEMORY,
 )
 EN_1057 = Source(
     "en-1057",
@@ -206,6 +229,12 @@ EN_12828 = Source(
     "Formulas of annex D as remembered; they reproduce the vessel sizes printed in "
     "WTCB-Contact 2013/04.11.",
     FROM_MEMORY,
+)
+ENGINEERS_NOTE_2015 = Source(
+    "engineers-note-2015",
+    "A consulting engineer's note on expansion tanks for drinking water, 2015",
+    "Final pressure a tenth below the relief valve.",
+    short="Engineer's note of 2015",
 )
 EPA_1102 = Source(
     "epa-1102",
@@ -232,6 +261,12 @@ GLYCOL_FIGURES = Source(
     FROM_MEMORY,
     short="Usual glycol figures",
 )
+IAPMO_LOCATION = Source(
+    "iapmo-location",
+    "IAPMO paper on where the parts of a hydronic system belong",
+    "The vessel's joint as the point of no pressure change.",
+    short="IAPMO on component location",
+)
 IAPWS_G7_04 = Source(
     "iapws-g7-04",
     "IAPWS G7-04, Henry's constant of gases in water",
@@ -249,6 +284,12 @@ ICAO_ATMOSPHERE = Source(
     "ICAO standard atmosphere",
     "The formula for the lowest layer, as ASHRAE Fundamentals prints it.",
     FROM_MEMORY,
+)
+IPC = Source(
+    "ipc",
+    "International Plumbing Code",
+    "Sections 604.8 and 607.3, read where Philadelphia adopts them as P-607.3.",
+    SECOND_HAND,
 )
 ISO_4126_1 = Source(
     "iso-4126-1",
@@ -289,6 +330,11 @@ NIOSH_94_110 = Source(
     "Load constant, multipliers and their tables; two of them agree with a worked example of a "
     "government office.",
     FROM_MEMORY,
+)
+NORA_HYDRONICS = Source(
+    "nora-hydronics",
+    "NORA Advanced Hydronics",
+    "Page 35, the pump and the joint of the vessel.",
 )
 NORTH_CAROLINA_BOILER_RULES = Source(
     "north-carolina-boiler-rules",
@@ -364,7 +410,7 @@ UNE_100155 = Source(
 UPC = Source(
     "upc",
     "Uniform Plumbing Code",
-    "Section 810.1, lineage of 2021.",
+    "Sections 608.2, 608.3 and 810.1, lineage of 2021.",
     SECOND_HAND,
 )
 USGS_1998 = Source(
@@ -386,6 +432,11 @@ VDI_2035_2021 = Source(
     "The table of hardness, the windows of pH and the limits of conductivity as remembered.",
     FROM_MEMORY,
     short="VDI 2035, 2021",
+)
+WASHINGTON_RELIEF_RULE = Source(
+    "washington-relief-rule",
+    "Washington Administrative Code 296-150V-1580",
+    "Temperature and pressure relief valves; read in excerpt.",
 )
 WATER_INDUSTRY_ACT = Source(
     "water-industry-act",

@@ -100,6 +100,7 @@ def _field(scope: str, entry: Input, raw: Any, chosen: Mapping[str, str]) -> Htm
             "class": f"lc-field lc-{_type(entry)}",
             "data-field": entry.name,
             "data-type": _type(entry),
+            "data-example": _type(entry) == "quantity" and bool(raw["value"]),
             "data-when": _when(entry.when),
             "hidden": not _active(entry.when, chosen),
         },

@@ -309,3 +309,35 @@ export function showApplicable(form) {
     });
   }
 }
+
+/**
+ * Note that a reader's own number stands in a field now, no longer the example's. The example's
+ * plus/minus goes with it, unless the reader has given one.
+ *
+ * @param {EventTarget | null} target the control typed into
+ */
+export function makeOwn(target) {
+  if (!(target instanceof HTMLElement)) return;
+  const field = target.closest("[data-example]");
+  if (!field) return;
+  field.removeAttribute("data-example");
+  const band = field.querySelector(".lc-pm input");
+  if (band instanceof HTMLInputElement && band !== target) band.value = "";
+}
+
+/**
+ * Mark the fields that still hold the example, after numbers were taken up or put back.
+ *
+ * @param {HTMLFormElement} form
+ * @param {Record<string, string>} example control values as the page brought them
+ */
+export function markExamples(form, example) {
+  for (const field of form.querySelectorAll('[data-type="quantity"][data-field]')) {
+    const name = /** @type {HTMLElement} */ (field).dataset.field ?? "";
+    const same = [name, `${name}.unit`, `${name}.pm`].every((part) => {
+      const there = control(form, part);
+      return !there || there.value === example[part];
+    });
+    field.toggleAttribute("data-example", same && Boolean(example[name]));
+  }
+}

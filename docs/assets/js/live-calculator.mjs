@@ -10,6 +10,8 @@ import {
   addRow,
   controlValues,
   fillInputs,
+  makeOwn,
+  markExamples,
   inputTexts,
   readInputs,
   renumberRows,
@@ -120,6 +122,7 @@ export class LiveCalculator extends HTMLElement {
     if (kept) {
       setSystem(form, kept.system);
       setControlValues(form, kept.values);
+      markExamples(form, this.#example);
     }
     showApplicable(form);
     const preferred = this.#store.preferredSystem();
@@ -138,6 +141,7 @@ export class LiveCalculator extends HTMLElement {
   #takeLink(form, link) {
     if (link.system) setSystem(form, link.system);
     const unsplit = fillInputs(form, link.inputs);
+    markExamples(form, this.#example);
     showApplicable(form);
     this.#changed();
     // The engine knows more spellings of a unit than the form offers.
@@ -195,6 +199,7 @@ export class LiveCalculator extends HTMLElement {
 
   #onInput = (/** @type {Event} */ event) => {
     if (!this.form || isSystemSwitch(event.target)) return;
+    makeOwn(event.target);
     showApplicable(this.form);
     this.#changed();
   };
@@ -271,6 +276,7 @@ export class LiveCalculator extends HTMLElement {
     }
     form.reset();
     setControlValues(form, this.#example);
+    markExamples(form, this.#example);
     showApplicable(form);
     const link = readHash(location.hash);
     if (link?.calculator === this.calculator) {

@@ -34,7 +34,12 @@ def main(arguments: list[str] | None = None) -> int:
     run = commands.add_parser("run", parents=[json_flag, system_flag], help="run one")
     run.add_argument("id")
     run.add_argument("entries", nargs="*", metavar="name=value", help='such as height="31 ft"')
-    given = parser.parse_args(arguments)
+    given, rest = parser.parse_known_args(arguments)
+    # Entries may stand before or after the options.
+    if rest and (given.command != "run" or any(word.startswith("-") for word in rest)):
+        parser.error(f"what is {' '.join(rest)}?")
+    if rest:
+        given.entries += rest
 
     if given.command == "list":
         rows = [{k: c[k] for k in ("id", "title", "summary")} for c in bridge.listing()]

@@ -287,7 +287,8 @@ def read_quantity(kind: units.Kind, raw: Any, system: str) -> units.Reading | No
             band = units.parse_number(plus_minus)
         except units.EntryError as refused:
             raise units.EntryError(f"In the plus/minus: {refused}") from None
-        return units.reading(units.parse_number(value), band, unit)
+        read = units.parse_quantity(value, kind, unit)
+        return units.reading(read.unit.from_si(read.value), band, read.unit)
     return units.parse_quantity(value, kind, unit)
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from calc import units as u
 from calc.model import Choice, Limit, Option, Quantity
-from calc.sources import ASME_BPVC_IV, COOLPROP, IAPWS_IF97, OWN_RULE, PHYSICS
+from calc.sources import ASME_BPVC_IV, COOLPROP, OWN_RULE, PHYSICS
 
 _SLIP = OWN_RULE.at("to catch a slip of the pen")
 _HG_101 = ASME_BPVC_IV.at("HG-101")
@@ -111,7 +111,11 @@ HOT = Quantity(
     help="The highest the boiler control can be set to. Taking it for the whole system is on the "
     "safe side.",
     low=Limit("0 degC", "heating water is never that cold", _SLIP),
-    high=Limit("150 degC", "the water table ends there", IAPWS_IF97.at("table as baked")),
+    high=Limit(
+        "150 degC",
+        "hotter systems are high-temperature plants, which this handbook does not cover",
+        OWN_RULE.at("scope"),
+    ),
 )
 
 SYSTEM_VOLUME = Quantity(

@@ -130,6 +130,12 @@ def test_the_answer_says_which_entries_were_assumed():
     assert origins == {"way": "example", "length": "given", "rows": "example", "sizes": "example"}
 
 
+def test_a_unit_typed_after_the_number_counts_even_beside_a_plus_minus():
+    found = total({"length": {"value": "200 cm", "unit": "m", "pm": "10"}})
+    assert found["value"] == pytest.approx(9.0)
+    assert found["plus_minus"] == pytest.approx(0.1)
+
+
 def test_every_bad_field_is_named_at_once():
     found = fields({"length": "x", "rows": "1 m; 2 bar", "sizes": "3, y"})
     assert sorted(found) == ["length", "rows.1.part", "sizes"]

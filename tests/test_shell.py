@@ -76,3 +76,16 @@ def test_entries_take_either_system_whatever_the_answers_system(capsys):
     for one, other in zip(metric["results"], customary["results"], strict=True):
         if not isinstance(one["value"], str):
             assert one["value"] == pytest.approx(other["value"], rel=1e-9)
+
+
+def test_entries_may_stand_before_or_after_the_options(capsys):
+    before = run(capsys, "run", "pre-charge", "height=40 ft", "--system", "us", "--json")
+    after = run(capsys, "run", "pre-charge", "--system", "us", "--json", "height=40 ft")
+    assert before == after
+    assert before[0] == 0
+
+
+def test_an_unknown_option_is_refused():
+    with pytest.raises(SystemExit) as ended:
+        main(["run", "pre-charge", "--colour"])
+    assert ended.value.code == 2

@@ -102,11 +102,13 @@ PAGES = {
     "pre-charge": "set-the-pre-charge.md",
     "relief-margin": "check-the-relief-margin.md",
     "drain-down": "isolate-and-drain.md",
+    "domestic-vessel": "domestic-side.md",
     "leak-rate": "leaks-and-make-up.md",
     "cool-down": "make-safe.md",
     "fill-and-purge": "fill-and-vent.md",
     "altitude-and-boiling": "boiling-and-trapped-water.md",
     "glycol-dose": "glycol.md",
+    "trapped-water": "boiling-and-trapped-water.md",
 }
 
 

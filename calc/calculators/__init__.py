@@ -5,6 +5,7 @@ from __future__ import annotations
 from calc.calculators import (
     altitude_and_boiling,
     cool_down,
+    domestic_vessel,
     drain_down,
     fill_and_purge,
     glycol_dose,
@@ -15,6 +16,7 @@ from calc.calculators import (
     relief_margin,
     replacement_options,
     system_volume,
+    trapped_water,
     two_reading_check,
     vessel_size,
 )
@@ -30,11 +32,13 @@ CALCULATORS: tuple[Calculator, ...] = (
     pre_charge.CALCULATOR,
     relief_margin.CALCULATOR,
     drain_down.CALCULATOR,
+    domestic_vessel.CALCULATOR,
     leak_rate.CALCULATOR,
     cool_down.CALCULATOR,
     fill_and_purge.CALCULATOR,
     altitude_and_boiling.CALCULATOR,
     glycol_dose.CALCULATOR,
+    trapped_water.CALCULATOR,
 )
 
 

@@ -69,6 +69,13 @@ ASHRAE_FUNDAMENTALS = Source(
     FROM_MEMORY,
     short="ASHRAE Fundamentals",
 )
+ASME_B1_20_1 = Source(
+    "asme-b1-20-1",
+    "ASME B1.20.1, Pipe threads, general purpose, inch",
+    "Formulas and hand-tight lengths as remembered; the formulas reproduce the table.",
+    FROM_MEMORY,
+    short="ASME B1.20.1",
+)
 ASME_B36_10M = Source(
     "asme-b36-10m",
     "ASME B36.10M, Welded and seamless wrought steel pipe",
@@ -114,6 +121,12 @@ BS_6798 = Source(
     "Clause 6.3.7.1 on the condensate pipe, as quoted in a discussion.",
     SECOND_HAND,
     short="BS 6798",
+)
+BURN_FOUNDATION = Source(
+    "burn-foundation",
+    "Burn Foundation, hot water burn times",
+    "Times by water temperature, as others quote them.",
+    SECOND_HAND,
 )
 CFR_29_1910_242 = Source(
     "29-cfr-1910-242",
@@ -297,6 +310,20 @@ ISO_4126_1 = Source(
     "The steam formula as remembered; it reproduces the constant printed in SV 100.",
     FROM_MEMORY,
 )
+ISO_13732_1 = Source(
+    "iso-13732-1",
+    "ISO 13732-1, Contact with hot surfaces",
+    "The scope was read; the thresholds of bare metal are as remembered.",
+    FROM_MEMORY,
+    short="ISO 13732-1",
+)
+ISO_7_1 = Source(
+    "iso-7-1",
+    "ISO 7-1, Pipe threads where pressure-tight joints are made on the threads",
+    "Gauge lengths and allowances as remembered; together they make up the useful lengths.",
+    FROM_MEMORY,
+    short="ISO 7-1",
+)
 LANGE = Source(
     "lange",
     "Lange's Handbook of Chemistry, 15th edition",
@@ -313,6 +340,13 @@ MICHIGAN_BOILER_RULES = Source(
     "Michigan Administrative Code, boiler rules",
     "Rule R 408.4272 with its tables for forced and gravity systems; read in excerpt.",
     short="Michigan boiler rules",
+)
+MORITZ_HENRIQUES_1947 = Source(
+    "moritz-henriques-1947",
+    "Moritz and Henriques 1947, Studies of thermal injury",
+    "American Journal of Pathology 23, 695; the times are as remembered.",
+    FROM_MEMORY,
+    short="Moritz and Henriques 1947",
 )
 NEVADA_BOILER_RULES = Source(
     "nevada-boiler-rules",

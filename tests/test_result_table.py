@@ -94,6 +94,23 @@ def test_every_cell_has_a_head_in_its_row_and_its_column():
     assert found.get("data-key") == "side"
 
 
+def test_a_head_stands_above_its_numbers():
+    found = drawn(bridge._chart(table(), "si"))
+    assert [h.get("class") for h in found.findall(".//thead/tr/th")] == [
+        None, "lc-number", "lc-number", None,
+    ]  # fmt: skip
+    turned = drawn(bridge._chart(table(turned=True), "si"))
+    assert [h.get("class") for h in turned.findall(".//thead/tr/th")] == [
+        None, "lc-number", "lc-number",
+    ]  # fmt: skip
+
+
+def test_a_table_without_rows_still_has_its_heads():
+    for turned in (False, True):
+        found = drawn(bridge._chart(table(rows=(), turned=turned), "si"))
+        assert len(found.findall(".//thead/tr/th")) == (1 if turned else 4)
+
+
 def test_a_turned_table_holds_the_same_cells_with_rows_as_columns():
     found = drawn(bridge._chart(table(turned=True), "si"))
     assert texts(found.findall(".//thead/tr/th")) == ["option", "One <200>", "Two"]

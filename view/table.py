@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from view.html import Html, h
@@ -19,11 +19,13 @@ def result_table(data: Mapping[str, Any]) -> Html:
     if data["turned"]:
         names, kinds = kinds, names
         grid = [list(column) for column in zip(*grid, strict=True)] or [[] for _ in names]
+    columns = [list(column) for column in zip(*grid, strict=True)] or [[] for _ in kinds]
+    headed = zip(kinds, columns, strict=True)
     head = h(
         "tr",
         None,
         h("th", {"scope": "col"}, data["corner"]),
-        [h("th", {"scope": "col"}, kind) for kind in kinds],
+        [h("th", _head(data["turned"] or _counts(column)), kind) for kind, column in headed],
     )
     body = [
         h("tr", None, h("th", {"scope": "row"}, name), [_cell(cell) for cell in cells])
@@ -42,9 +44,23 @@ def result_table(data: Mapping[str, Any]) -> Html:
         h(
             "div",
             scroller,
-            h("table", {"class": "lc-side"}, h("thead", None, head), h("tbody", None, body)),
+            h(
+                "table",
+                {"class": "lc-side lc-turned" if data["turned"] else "lc-side"},
+                h("thead", None, head),
+                h("tbody", None, body),
+            ),
         ),
     )
+
+
+def _head(number: bool) -> dict[str, str | None]:
+    return {"scope": "col", "class": "lc-number" if number else None}
+
+
+def _counts(column: Sequence[Mapping[str, Any]]) -> bool:
+    """Return whether a column holds numbers, whose head then stands above them."""
+    return any(isinstance(cell["value"], float) for cell in column)
 
 
 def _titled(column: Mapping[str, str]) -> str:

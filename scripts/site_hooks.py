@@ -60,7 +60,7 @@ def calculator(source):
 
 
 def evidence(source):
-    """Return the check values of one subject, or the list of subjects where none is named."""
+    """Return the check values of a group of subjects, or the list of all where none is named."""
     return _view().evidence_table(source) if source else _view().evidence_index()
 
 
@@ -193,10 +193,10 @@ def on_config(config):
     return config
 
 
-SUBJECT_PAGE = """\
+EVIDENCE_PAGE = """\
 ---
 title: 'Checked: {title}'
-description: 'Check values of {subject}, as printed elsewhere and as found here.'
+description: 'Check values as printed elsewhere and as found here: {title}.'
 search:
   exclude: true
 ---
@@ -205,16 +205,16 @@ search:
 The list of all subjects is on [How this handbook is checked](../how-checked.md).
 
 ```evidence
-{subject}
+{group}
 ```
 """
 
 
 def on_files(files, config):
-    """Add a page for each subject's check values; one page of them all would be too heavy."""
-    for subject in _view().subjects():
-        text = SUBJECT_PAGE.format(title=_view().subject_title(subject), subject=subject)
-        files.append(File.generated(config, f"how-checked/{subject}.md", content=text))
+    """Add the pages of check values; one page of them all would be too heavy."""
+    for group, _ in _view().evidence_groups():
+        text = EVIDENCE_PAGE.format(title=_view().evidence_title(group), group=group)
+        files.append(File.generated(config, f"how-checked/{group}.md", content=text))
     return files
 
 

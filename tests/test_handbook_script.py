@@ -228,9 +228,9 @@ def calculator(id):
     return '<live-calculator data-calculator="known"><output>1.5</output></live-calculator>'
 def sources(): return "<p>All the sources.</p>"
 def evidence_index(): return "<p>All the evidence.</p>"
-def evidence_table(subject): return f"<p>The evidence of {subject}.</p>"
-def subjects(): return ["taps"]
-def subject_title(subject): return subject.capitalize()
+def evidence_table(group): return f"<p>The evidence of {group}.</p>"
+def evidence_groups(): return [("taps", ("taps",))]
+def evidence_title(group): return group.capitalize()
 def calculator_index(): return "<p>All the calculators.</p>"
 """
 SVG = (

@@ -103,11 +103,12 @@ def sources():
             yield page, path.read_text(encoding="utf-8")
 
 
-def test_every_subject_with_evidence_has_its_page_of_check_values():
+def test_every_subject_with_evidence_has_its_check_values_on_a_page():
     import view
 
-    made = {page.path.parent.name for page in pages() if "how-checked/" in str(page.path)}
-    assert set(view.subjects()) <= made
+    made = {page.path.parent.name: page for page in pages() if "how-checked/" in str(page.path)}
+    for group, subjects in view.evidence_groups():
+        assert set(subjects) <= set(made[group].ids)
 
 
 def meta_has(text, line):

@@ -14,21 +14,21 @@ from view.pages import all_sources as sources
 from view.pages import (
     calculator,
     calculator_index,
+    evidence_groups,
     evidence_index,
     evidence_table,
-    subject_title,
-    subjects,
+    evidence_title,
 )
 
 __all__ = [
     "calculator",
     "calculator_index",
+    "evidence_groups",
     "evidence_index",
     "evidence_table",
+    "evidence_title",
     "respond",
     "sources",
-    "subject_title",
-    "subjects",
 ]
 
 

@@ -12,6 +12,7 @@ from view.form import form
 from view.html import Html, h, html
 
 _SYSTEM = "si"
+_ROWS_ON_A_PAGE = 260
 
 
 def calculator(id: str, system: str = _SYSTEM) -> str:
@@ -155,23 +156,43 @@ def evidence_index() -> str:
     table = h("table", None, _head(heads), h("tbody", None, lines))
     return html(
         h("p", {"class": "hb-evidence-count"}, _count_text(rows)),
-        _evidence_frame("Run every row on this device", len(rows), table),
+        _evidence_frame(
+            "Run every row on this device", len(rows), h("div", {"class": "lc-scroll"}, table)
+        ),
     )
 
 
-def evidence_table(subject: str) -> str:
-    """Return every row of one subject, with what to press to run them again."""
-    rows = dict(_grouped(evidence.rows()))[subject]
+def evidence_table(group: str) -> str:
+    """Return every row of one group of subjects, with what to press to run them again."""
+    grouped = dict(_grouped(evidence.rows()))
     heads = ("What is computed", "From", "Printed", "Found", "Source and status")
-    table = h(
-        "table", None, _head(heads), h("tbody", None, [_evidence_row(n, row) for n, row in rows])
-    )
-    return _evidence_frame("Run these rows on this device", len(rows), table)
+    tables, count = [], 0
+    for subject in dict(evidence_groups())[group]:
+        rows = grouped[subject]
+        count += len(rows)
+        body = h("tbody", None, [_evidence_row(n, row) for n, row in rows])
+        tables.append(h("h2", {"id": subject}, subject_title(subject)))
+        tables.append(h("div", {"class": "lc-scroll"}, h("table", None, _head(heads), body)))
+    return _evidence_frame("Run these rows on this device", count, tables)
 
 
-def subjects() -> list[str]:
-    """Return the subjects that have evidence, in order."""
-    return [subject for subject, _ in _grouped(evidence.rows())]
+def evidence_groups() -> list[tuple[str, tuple[str, ...]]]:
+    """Return pages of subjects: a name and its subjects, so that no page has too many rows."""
+    found: list[list[str]] = []
+    room = 0
+    for subject, rows in _grouped(evidence.rows()):
+        if room < len(rows):
+            found.append([])
+            room = _ROWS_ON_A_PAGE
+        found[-1].append(subject)
+        room -= len(rows)
+    return [(f"{subjects[0]}-to-{subjects[-1]}", tuple(subjects)) for subjects in found]
+
+
+def evidence_title(group: str) -> str:
+    """Return the title of a page of subjects."""
+    subjects = dict(evidence_groups())[group]
+    return f"{subject_title(subjects[0])} to {subject_title(subjects[-1]).lower()}"
 
 
 def subject_title(subject: str) -> str:
@@ -182,7 +203,7 @@ def _head(heads: tuple[str, ...]) -> Html:
     return h("thead", None, h("tr", None, [h("th", {"scope": "col"}, text) for text in heads]))
 
 
-def _evidence_frame(press: str, count: int, table: Html) -> Html:
+def _evidence_frame(press: str, count: int, tables: Html | list[Html]) -> Html:
     button = {"type": "button", "data-action": "rerun-evidence", "disabled": True}
     return h(
         "evidence-table",
@@ -197,7 +218,7 @@ def _evidence_frame(press: str, count: int, table: Html) -> Html:
                 "Shown: the values found when this edition was built.",
             ),
         ),
-        h("div", {"class": "lc-scroll"}, table),
+        tables,
     )
 
 
@@ -205,7 +226,8 @@ def _evidence_line(subject: str, rows: list[tuple[int, dict[str, Any]]]) -> Html
     agree = sum(1 for number, _ in rows if evidence.rerun(number)["agrees"])
     stated = sum(1 for _, row in rows if row.get("disagrees"))
     text = f"{agree} agree" + (f", {stated} disagree as stated" if stated else "")
-    link = h("a", {"href": f"how-checked/{subject}.md"}, subject_title(subject))
+    group = next(name for name, subjects in evidence_groups() if subject in subjects)
+    link = h("a", {"href": f"how-checked/{group}.md#{subject}"}, subject_title(subject))
     return h(
         "tr",
         {"data-rows": " ".join(str(number) for number, _ in rows)},

@@ -461,3 +461,84 @@ def test_the_chart_ends_at_the_hot_pressure_and_shows_the_levels():
     assert len(line) <= 41
     assert line[-1][1] == pytest.approx(solution.results["hot_at_valve"])
     assert all(b[1] >= a[1] for a, b in pairwise(line))
+
+
+BOILING_WHEN_ALLOWED = {
+    "relief": "3 bar",
+    "hot": "150 degC",
+    "cold_fill": "0.5 bar",
+    "charge": "0.3 bar",
+}
+
+
+@pytest.mark.parametrize("vessel", ["250 L", "300 L", "400 L", "1200 L", "40 L"])
+def test_water_that_boils_at_the_highest_pressure_allowed_is_refused_for_every_vessel(vessel):
+    at, text = refused(PLAIN, **BOILING_WHEN_ALLOWED, vessel_volume=vessel)
+    assert at == "hot"
+    assert "highest pressure allowed is only" in text
+    assert "vessel of" not in text
+    assert "fill" not in text
+
+
+def test_a_hot_reading_above_the_rule_does_not_hide_boiling():
+    at, text = refused(
+        PLAIN, basis="read", hot="145 degC", hot_reading="4 bar", cold_fill="1.6 bar"
+    )
+    assert at == "hot"
+    assert "highest pressure allowed is only" in text
+
+
+@pytest.mark.parametrize("hot", ["95 degC", "110 degC", "120 degC", "128 degC", "131 degC"])
+def test_no_remedy_leads_to_boiling(hot):
+    """What is offered is entered again, and the page does not refuse it."""
+    short = {"hot": hot, "cold_fill": "0.9 bar", "charge": "0.5 bar", "vessel_volume": "320 L"}
+    offered = results(PLAIN, **short)
+    assert {"highest_fill", "lowest_charge", "smallest_vessel"} & offered.keys()
+    for name, field in (("highest_fill", "cold_fill"), ("lowest_charge", "charge")):
+        if name in offered:
+            assert "errors" not in answer(PLAIN, **{**short, field: gauge(offered[name])})
+    if "smallest_vessel" in offered:
+        litres = f"{offered['smallest_vessel'] * 1e3!r} L"
+        assert "errors" not in answer(PLAIN, **{**short, "vessel_volume": litres})
+
+
+def test_the_page_says_that_the_top_is_checked_elsewhere():
+    assert status(PLAIN, "boiling") == "pass"
+    assert "pre-charge page" in message(PLAIN, "boiling")
+    near = {"hot": "131 degC", "vessel_volume": "900 L", "charge": "1.6 bar"}
+    assert status(PLAIN, "boiling", **near) == "caution"
+
+
+NARROW = {"relief": "2.6 bar", "cold_fill": "1.65 bar", "charge": "1.95 bar"}
+
+
+def test_an_absurd_vessel_is_no_remedy_even_where_nothing_else_is():
+    found = results(PLAIN, **NARROW)
+    assert "smallest_vessel" not in found
+    text = message(PLAIN, "margin", **NARROW)
+    assert "Neither" in text
+    assert "have a vessel" not in text.lower()
+
+
+def test_an_absurd_vessel_is_not_named_where_the_gas_is_used_up():
+    at, text = refused(PLAIN, vessel_volume="40 L", cold_fill="2 bar")
+    assert at == "vessel_volume"
+    assert "A vessel of at least" not in text
+    assert "Lower the cold fill" in text
+
+
+def symbols(entries, **changed):
+    read = bridge.Reader("si").read(CALCULATOR, {**entries, **changed})
+    return [step.equation for step in CALCULATOR.solve(read).steps]
+
+
+def test_a_remedy_that_cannot_be_used_is_not_worked_out():
+    from calc.equations import relief as laws
+
+    three = {"RESTORING_FILL", "RESTORING_VESSEL", "RESTORING_CHARGE"}
+    assert {n for n in three if getattr(laws, n) in symbols(PLAIN)} == three
+    assert not any(getattr(laws, n) in symbols(PLAIN, **NARROW) for n in three)
+    # The fill would fall below the charge; a vessel serves.
+    found = symbols(PLAIN, vessel_volume="120 L")
+    assert laws.RESTORING_FILL not in found
+    assert laws.RESTORING_VESSEL in found

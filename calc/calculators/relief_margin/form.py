@@ -373,7 +373,7 @@ OUTPUTS = (
         "Smallest vessel volume",
         u.VOLUME,
         "The volume that keeps exactly the margin asked, at this charge and fill. "
-        "Blank where no vessel can.",
+        "Blank where no vessel of a sensible size can.",
     ),
     Output(
         "lowest_charge",

@@ -70,6 +70,9 @@ from calc.sources import COMMON_PRACTICE, IAPWS_IF97, PHYSICS, Citation
 from calc.vessel import vessel_volume_general, water_in_vessel
 
 _BOYLE = PHYSICS.at("Boyle's law")
+_CLEAR_OF_BOILING = 0.2e5
+"""Pressure above boiling that leaves no doubt. [Pa]"""
+
 _LOOP = PHYSICS.at("point of no pressure change at the vessel; Bernoulli with losses")
 
 
@@ -112,8 +115,11 @@ def solve(v: Values) -> Solution:
         )
     charge_abs = w.step(CHARGE_ABS, p_0=v.charge, P_a=ambient)
     start_abs = w.step(START, P_f=fill_abs, P_0=charge_abs)
+    most = relief.pressure_at_vessel(v.relief - gap, rho_hot, v.valve_height, valve_gain)
+    boiling = w.step(VAPOUR, t_h=v.hot)
+    most_there = _at_highest(v, rho_hot, most) + ambient
+    _refuse_boiling_when_allowed(v, boiling, most_there)
     if v.basis == "predicted":
-        most = relief.pressure_at_vessel(v.relief - gap, rho_hot, v.valve_height, valve_gain)
         hot_abs = _predicted(w, v, rho_cold, rho_hot, charge_abs, fill_abs, most + ambient)
         hot_vessel = w.step(HOT_GAUGE, P_h=hot_abs, P_a=ambient)
         hot_gauge = _on_gauge(w, v, hot_vessel, rho_hot, gauge_gain)
@@ -137,7 +143,8 @@ def solve(v: Values) -> Solution:
         z_sv=v.valve_height,
         dp=valve_gain,
     )
-    _refuse_boiling(w, v, ambient, rho_hot, hot_vessel)
+    hot_there = _at_highest(v, rho_hot, hot_vessel) + ambient
+    _refuse_boiling(v, boiling, hot_there)
 
     margin = w.step(MARGIN, p_open=v.relief, p_valve=hot_valve)
     greatest = w.step(VALVE_LIMIT, p_sv=v.relief, d=gap)
@@ -170,6 +177,7 @@ def solve(v: Values) -> Solution:
     _check_lift(w, v, tolerance, lift, hot_valve, greatest)
     _check_fill(w, v, fill, rho_cold, charge_abs, fill_abs)
     _check_pump(w, v, margin, gap, valve_gain)
+    _check_boiling(w, v, min(hot_there, most_there) - boiling)
     _chart(w, v, fluid, ambient, fill_abs, start_abs, hot_abs, valve_gain, greatest, lift)
     if v.capacity == "yes":
         judge_capacity(w, v, ambient)
@@ -272,6 +280,10 @@ def _refuse_lift_when_cold(v: Values, fill: float, rho_cold: float, valve_gain: 
     )
 
 
+_LEAST_USE = 0.1
+"""A vessel of which the water's growth fills less than this share is no remedy. [-]"""
+
+
 def _predicted(
     w: Work,
     v: Values,
@@ -298,9 +310,11 @@ def _predicted(
     if growth >= gas:
         start_abs = max(fill_abs, charge_abs)
         values = {"growth": (growth, u.VOLUME), "gas": (gas, u.VOLUME)}
+        need = None
         if most_abs > start_abs:
-            mend = "A vessel of at least {need} keeps the margin at this charge and fill."
             need = vessel_volume_general(growth, charge_abs, start_abs, most_abs)
+        if need is not None and need <= growth / _LEAST_USE:
+            mend = "A vessel of at least {need} keeps the margin at this charge and fill."
             values["need"] = (need, u.VOLUME)
         else:
             mend = "Lower the cold fill first, then enter a larger vessel."
@@ -350,10 +364,35 @@ def _refuse_no_rise(
         )
 
 
-def _refuse_boiling(w: Work, v: Values, ambient: float, rho_hot: float, hot_vessel: float) -> None:
-    boiling = w.step(VAPOUR, t_h=v.hot)
+def _at_highest(v: Values, rho_hot: float, hot_vessel: float) -> float:
+    """Return the hot pressure at the highest of vessel, gauge and valve, pump off. [Pa gauge]"""
     highest = max(v.valve_height, v.gauge_height, 0.0)
-    there = relief.pressure_at_valve(hot_vessel, rho_hot, highest, 0.0) + ambient
+    return relief.pressure_at_valve(hot_vessel, rho_hot, highest, 0.0)
+
+
+def _refuse_boiling_when_allowed(v: Values, boiling: float, there: float) -> None:
+    """Refuse water that boils even at the greatest hot pressure the rule leaves.
+
+    A higher pressure is never held, as the valve opens; and every fill, charge or vessel that
+    restores the margin ends at this one.
+    """
+    if there > boiling:
+        return
+    raise Refusal(
+        say(
+            "Water at {hot} boils below {boiling}, and at the highest of vessel, gauge and valve "
+            "the highest pressure allowed is only {there}. Enter a lower temperature, or a "
+            "higher set pressure that every part stands.",
+            hot=(v.hot, u.TEMPERATURE),
+            boiling=(boiling, u.ABSOLUTE_PRESSURE),
+            there=(max(there, 0.0), u.ABSOLUTE_PRESSURE),
+        ),
+        field="hot",
+        cite=IAPWS_IF97.at("saturation line"),
+    )
+
+
+def _refuse_boiling(v: Values, boiling: float, there: float) -> None:
     if there > boiling:
         return
     raise Refusal(
@@ -370,14 +409,44 @@ def _refuse_boiling(w: Work, v: Values, ambient: float, rho_hot: float, hot_vess
     )
 
 
+def _check_boiling(w: Work, v: Values, above: float) -> None:
+    enough = above >= _CLEAR_OF_BOILING
+    words = (
+        "Water at {hot} stays {above} above boiling at the highest of vessel, gauge and valve. "
+        if enough
+        else "Water at {hot} stays only {above} above boiling at the highest of vessel, gauge and "
+        "valve. Lower the temperature. "
+    )
+    w.check(
+        "boiling",
+        "Boiling at vessel, gauge and valve",
+        PASS if enough else CAUTION,
+        say(
+            words + "The top of the system is not checked here: the pre-charge page asks its "
+            "height and does.",
+            hot=(v.hot, u.TEMPERATURE),
+            above=(above, u.PRESSURE_DIFFERENCE),
+        ),
+        IAPWS_IF97.at("saturation line"),
+    )
+
+
+_SENSIBLE_GROWTH = 5.0
+"""A vessel this many times larger is no remedy. [-]"""
+
+
 @dataclass(slots=True)
 class _Restoring:
-    """What keeps exactly the margin: fill on the gauge, vessel, charge; None where it cannot."""
+    """What keeps exactly the margin: fill on the gauge, vessel, charge; None where it cannot.
+
+    `too_large` tells that a vessel would do, but only one beyond all sense.
+    """
 
     empty: bool
     fill: float | None = None
     vessel: float | None = None
     charge: float | None = None
+    too_large: bool = False
 
 
 def _restoring(
@@ -390,38 +459,47 @@ def _restoring(
     hot_abs: float,
     greatest_vessel: float,
 ) -> _Restoring:
-    """Return the fill on the gauge, the vessel and the charge that keep exactly the margin."""
+    """Return the fill on the gauge, the vessel and the charge that keep exactly the margin.
+
+    Each is looked at first, and shown as a step only if it can be used.
+    """
     empty = fill_abs < charge_abs
     found = _Restoring(empty)
-    if greatest_vessel + ambient <= 0.0:
+    most_abs = greatest_vessel + ambient
+    if most_abs <= 0.0:
         return found
     start_abs = max(fill_abs, charge_abs)
+    fill = relief.restoring_fill(start_abs, hot_abs, most_abs) >= charge_abs
+    vessel = charge = False
+    if most_abs > start_abs:
+        size = relief.restoring_vessel(v.vessel_volume, start_abs, hot_abs, most_abs)
+        vessel = size <= _SENSIBLE_GROWTH * v.vessel_volume
+        found.too_large = not vessel
+        charge = not empty and (
+            relief.restoring_charge(charge_abs, fill_abs, hot_abs, most_abs) <= fill_abs
+        )
+    if not (fill or vessel or charge):
+        return found
     most_abs = w.step(FINAL_ABS, p_e=greatest_vessel, P_a=ambient)
-    new_fill = w.step(RESTORING_FILL, P_start=start_abs, P_h=hot_abs, P_e=most_abs)
-    if new_fill >= charge_abs:
+    if fill:
+        new_fill = w.step(RESTORING_FILL, P_start=start_abs, P_h=hot_abs, P_e=most_abs)
         at_vessel = w.step(HIGHEST_FILL_GAUGE, P_fmax=new_fill, P_a=ambient)
         found.fill = w.step(
             FILL_ON_GAUGE, p_f=at_vessel, rho_c=rho_cold, g=STANDARD_GRAVITY, z_G=v.gauge_height
         )
-    if most_abs <= start_abs:
-        return found
-    found.vessel = w.step(
-        RESTORING_VESSEL, V_N=v.vessel_volume, P_start=start_abs, P_h=hot_abs, P_e=most_abs
-    )
-    if not empty:
+    if vessel:
+        found.vessel = w.step(
+            RESTORING_VESSEL, V_N=v.vessel_volume, P_start=start_abs, P_h=hot_abs, P_e=most_abs
+        )
+    if charge:
         new_charge = w.step(
             RESTORING_CHARGE, P_0=charge_abs, P_f=fill_abs, P_h=hot_abs, P_e=most_abs
         )
-        if new_charge <= fill_abs:
-            found.charge = w.step(RESTORING_CHARGE_GAUGE, P_0min=new_charge, P_a=ambient)
+        found.charge = w.step(RESTORING_CHARGE_GAUGE, P_0min=new_charge, P_a=ambient)
     return found
 
 
-_SENSIBLE_GROWTH = 5.0
-"""A vessel this many times larger is no remedy while another one exists. [-]"""
-
-
-def _remedy(v: Values, restore: _Restoring) -> tuple[str, dict]:
+def _remedy(restore: _Restoring) -> tuple[str, dict]:
     """Return the sentence that says what restores the margin, with its quantities."""
     ways, values = [], {}
     if restore.fill is not None:
@@ -433,15 +511,13 @@ def _remedy(v: Values, restore: _Restoring) -> tuple[str, dict]:
     if restore.charge is not None:
         ways.append("raise the charge to {charge} with the vessel isolated and drained")
         values["charge"] = (restore.charge, u.GAUGE_PRESSURE)
-    sensible = restore.vessel is not None and (
-        not ways or restore.vessel <= _SENSIBLE_GROWTH * v.vessel_volume
-    )
-    if sensible:
+    if restore.vessel is not None:
         ways.append("have a vessel of at least {vessel} fitted at this charge and fill")
         values["vessel"] = (restore.vessel, u.VOLUME)
     if not ways:
         return (
-            "Neither a lower fill above this charge nor a larger vessel restores the margin. "
+            "Neither a lower fill above this charge nor a vessel of a sensible size restores the "
+            "margin. "
             "Lower charge and fill together if the height of the system allows, lower the "
             "highest temperature, or have a valve with a higher setting chosen that every part "
             "stands.",
@@ -456,7 +532,7 @@ def _remedy(v: Values, restore: _Restoring) -> tuple[str, dict]:
             else "Lowering the fill alone would take it below the charge. "
         )
         words = reason + words
-    elif restore.vessel is None:
+    elif restore.vessel is None and not restore.too_large:
         words = "No vessel is large enough at this fill. " + words
     return words, values
 
@@ -499,7 +575,7 @@ def _check_margin(
         )
     else:
         words = "Hot, the valve sees {hot}: only {margin} below its {set}, and {gap} is asked. "
-    remedy, restoring = _remedy(v, restore)
+    remedy, restoring = _remedy(restore)
     w.check("margin", label, FAIL, say(words + remedy, **values, **restoring), cite)
 
 

@@ -164,8 +164,10 @@ def test_a_fill_above_the_window_fails_and_says_where_to_fill():
 def test_a_reserve_that_is_not_stored_is_said():
     assert check("reserve", practice="reserve")["status"] == "pass"
     assert check("reserve", practice="equal")["status"] == "caution"
-    short = check("reserve", practice="fixed", vessel_volume="20 L", system_volume="900 L")
+    wanted = {"vessel_volume": "300 L", "reserve": "own", "reserve_own": "40 L"}
+    short = check("reserve", practice="fixed", **wanted)
     assert short["status"] == "fail"
+    assert check("fill-window", practice="fixed", **wanted)["status"] == "pass"
     assert check("reserve", practice="equal", reserve="none")["status"] == "pass"
 
 
@@ -373,3 +375,74 @@ def test_the_column_to_the_valve_is_taken_on_the_safe_side(height, density):
 def test_every_rule_for_the_margin_moves_the_highest_pressure(rule, gap):
     found = result("final", relief="4 bar", valve_height="0 m", gap_rule=rule, gap_own="0.3 bar")
     assert found == pytest.approx(4.0 - gap, abs=1e-6)
+
+
+NO_FILL = {
+    "height": "38 ft",
+    "altitude": "5000 ft",
+    "relief": "30 psi",
+    "vessel_volume": "60 gal",
+    "system_volume": "450 gal",
+    "hot": "180 degF",
+    "margin": "4 psi",
+    "gauge_height": "-3 ft",
+}
+
+
+@pytest.mark.parametrize("practice", ["equal", "fixed", "reserve"])
+@pytest.mark.parametrize("filling", ["", "20 degC"])
+@pytest.mark.parametrize("found", ["", "0.6 bar", "2.4 bar"])
+def test_where_no_fill_serves_nothing_tells_to_fill(practice, filling, found):
+    given = NO_FILL | {"practice": practice, "filling": filling, "found_charge": found}
+    told = answer("us", **given)
+    window = next(c for c in told["checks"] if c["id"] == "fill-window")
+    assert window["status"] == "fail"
+    assert window["message"].startswith("No cold fill serves")
+    names = {r["name"] for r in told["results"]}
+    assert not {n for n in names if n.startswith(("fill", "hot"))}
+    assert not {"stored", "top_pressure", "boiling_margin"} & names
+    assert {"charge", "charge_now", "final", "reserve_wanted"} <= names
+    assert not told["charts"]
+    assert not {"reserve", "top-pressure", "warm-fill"} & {c["id"] for c in told["checks"]}
+    for other in told["checks"]:
+        if other["id"] != "fill-window":
+            words = other["message"].lower()
+            assert "fill until" not in words
+            assert "fill to" not in words
+            assert "cold fill of" not in words
+            assert "fill above" not in words
+    gauge = next(c for c in told["checks"] if c["id"] == "gauge-height")
+    assert "more than the vessel has" in gauge["message"]
+
+
+def test_a_fill_above_the_window_is_not_told_by_another_check():
+    above = {"practice": "fixed", "vessel_volume": "220 L", "gauge_height": "-2 m"}
+    assert check("fill-window", **above)["status"] == "fail"
+    assert "Fill until" not in check("gauge-height", **above)["message"]
+    assert "Fill until" in check("gauge-height", gauge_height="-2 m")["message"]
+
+
+def test_a_charge_no_boiler_may_carry_is_no_reading():
+    assert refusal(found_charge="12 bar")["field"] == "found_charge"
+    assert check("charge-found", found_charge="10.9 bar")["status"] == "fail"
+
+
+def test_a_height_beyond_any_building_is_not_served():
+    assert result("height_served", found_charge="10.9 bar") == pytest.approx(108, abs=3)
+    assert result("height_served", found_charge="11 bar", margin="own", margin_own="0 bar") is None
+    assert result("height_served", found_charge="1.45 bar", found_state="pressure") is None
+
+
+def test_pressure_beyond_the_highest_allowed_does_not_count_against_boiling():
+    # The gas is nearly used up, so the hot pressure would pass anything the valve lets stand.
+    # With a larger vessel it stays where the water boils.
+    tall = {
+        "hot": "131 degC",
+        "practice": "equal",
+        "height": "10 m",
+        "relief": "3 bar",
+        "vessel_volume": "210 L",
+    }
+    told = refusal(**tall)
+    assert told["field"] == "hot"
+    assert "boils at the highest point" in told["message"]

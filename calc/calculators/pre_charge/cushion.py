@@ -29,6 +29,9 @@ from calc.vessel import SMALL_VESSEL, vessel_volume
 _ANNEX_D = EN_12828.at("annex D")
 _BOYLE = PHYSICS.at("Boyle's law")
 
+_HAIR = 0.01
+"""What a rounding may miss. [Pa]"""
+
 FIXED_LIFT = 0.3 * BAR
 """Step from charge to fill where no reserve is worked out. [Pa]"""
 
@@ -55,6 +58,16 @@ class Cushion:
         self.fill = set_gauge
         self.expansion = self.high = self.hot = self.low = None
         self.needed = self.reserve = self.stored = None
+
+    @property
+    def serves(self) -> bool:
+        """Whether some cold fill may serve; nobody may be told to fill where none does."""
+        return self.high is None or self.low <= self.high + _HAIR
+
+    @property
+    def fill_in_window(self) -> bool:
+        """Whether the fill that follows from the charge keeps below the upper edge."""
+        return self.high is None or self.fill <= self.high + _HAIR
 
 
 def cushion_of(
@@ -120,13 +133,13 @@ def cushion_of(
             c.expansion, 0.0 if v.practice == "equal" else c.reserve, set_abs, final_abs
         )
         gas = v.vessel_volume - c.stored
-        if c.expansion < gas:
+        if c.serves and c.expansion < gas:
             hot_abs = w.step(HOT, V_N=v.vessel_volume, P_0=set_abs, P_f=fill_abs, V_ex=c.expansion)
             c.hot = w.step(HOT_GAUGE, P_h=hot_abs, P_a=ambient)
     w.result("reserve_wanted", c.reserve)
-    w.result("stored", c.stored)
-    w.result("fill_low", c.low)
-    w.result("fill_high", c.high)
+    w.result("stored", c.stored if c.serves else None)
+    w.result("fill_low", c.low if c.serves else None)
+    w.result("fill_high", c.high if c.serves else None)
     return c
 
 
@@ -157,6 +170,8 @@ def warm_fill(
             field="filling",
             cite=_BOYLE,
         )
+    if not c.serves:
+        return None
     if c.hot is None:
         w.check(
             "warm-fill",

@@ -26,7 +26,7 @@ _CHART_STEPS = 20
 def draw(
     w: Work, v: Values, fluid: Fluid, rho: float, opens: float, c: Cushion, ambient: float
 ) -> None:
-    if c.hot is None:
+    if c.hot is None or not c.serves:
         return
     fill_abs = c.fill + ambient
     pressures, waters = [], []

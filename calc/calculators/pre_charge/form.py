@@ -89,9 +89,7 @@ INPUTS = (
             "a perfect vacuum at sea level reads that",
             PHYSICS.at("gauge and absolute pressure"),
         ),
-        high=Limit(
-            "40 bar", "no charge gauge for vessels goes that far", OWN_RULE.at("charge gauges")
-        ),
+        high=site.CHARGE.high,
     ),
     Choice(
         name="found_state",
@@ -309,7 +307,8 @@ OUTPUTS = (
         "height_served",
         "Height that the present charge serves",
         u.LENGTH,
-        "With the charge found, or else the factory charge.",
+        "With the charge found, or else the factory charge. Blank where the charge is not known, "
+        "or would hold more than any building is tall.",
     ),
     Output(
         "air_needed",

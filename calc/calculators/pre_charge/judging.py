@@ -81,7 +81,7 @@ def judge_window(w: Work, v: Values, c: Cushion, final: float) -> None:
             "pressure.",
             _ANNEX_D,
         )
-    elif c.low > c.high:
+    elif not c.serves:
         w.check(
             "fill-window",
             label,
@@ -96,7 +96,7 @@ def judge_window(w: Work, v: Values, c: Cushion, final: float) -> None:
             ),
             _ANNEX_D,
         )
-    elif c.fill > c.high:
+    elif not c.fill_in_window:
         w.check(
             "fill-window",
             label,
@@ -127,7 +127,7 @@ def judge_window(w: Work, v: Values, c: Cushion, final: float) -> None:
             ),
             _ANNEX_D,
         )
-    if c.stored is None or c.reserve is None:
+    if c.stored is None or c.reserve is None or not c.serves:
         return
     if c.stored >= c.reserve * (1 - 1e-9):
         w.check(
@@ -176,7 +176,7 @@ def judge_details(
     fluid: Fluid,
     set_gauge: float,
     now_gauge: float,
-    fill: float,
+    c: Cushion,
     fill_gauge: float,
     to_gauge: float,
 ) -> None:
@@ -190,16 +190,18 @@ def judge_details(
         )
     else:
         side = "less" if to_gauge > 0 else "more"
+        told = "Count that in with every reading."
+        if c.serves and c.fill_in_window:
+            told = "Fill until the gauge shows {gauge}, which is {fill} at the vessel."
         w.check(
             "gauge-height",
             "Gauge and vessel",
             CAUTION,
             say(
-                "The gauge shows {gap} " + side + " than the vessel has. Fill until the gauge "
-                "shows {gauge}, which is {fill} at the vessel.",
+                "The gauge shows {gap} " + side + " than the vessel has. " + told,
                 gap=(abs(to_gauge), u.PRESSURE_DIFFERENCE),
                 gauge=(fill_gauge, u.GAUGE_PRESSURE),
-                fill=(fill, u.GAUGE_PRESSURE),
+                fill=(c.fill, u.GAUGE_PRESSURE),
             ),
             _STILL,
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calc import site
 from calc import units as u
 from calc.atmosphere import SEA_LEVEL_PRESSURE
 from calc.calculators.pre_charge.cushion import Cushion
@@ -15,6 +16,9 @@ from calc.vessel import hot_pressure, water_in_vessel
 
 _POINT_OF_USE = COMMON_PRACTICE.at("charging a vessel")
 _OPEN_READING = COMMON_PRACTICE.at("read the charge with the water side open and at zero")
+
+HIGHEST = u.parse_quantity(site.HEIGHT.high.value, u.LENGTH, u.LENGTH.unit("m")).value
+"""Height above which no building's column is taken. [m]"""
 
 READING_BAND = 0.1 * BAR
 """Difference between a charge read and a charge wanted that a hand gauge cannot tell. [Pa]"""
@@ -77,6 +81,8 @@ def judge_present_charge(
                 rho_c=rho,
                 g=STANDARD_GRAVITY,
             )
+            if served > HIGHEST:
+                served = None
     w.result("height_served", served)
     if present is None and v.found_charge is None:
         return 0.0
@@ -191,7 +197,9 @@ def _found_check(
         )
         return v.found_charge
     values["fill"] = (c.fill, u.GAUGE_PRESSURE)
-    if lived_abs - ambient >= c.fill:
+    if not c.serves:
+        effect = "Less room is left in the vessel between charge and highest pressure."
+    elif lived_abs - ambient >= c.fill:
         effect = (
             "At the cold fill of {fill} the vessel holds no water, so the pressure collapses at "
             "the first cooling or loss and air gets in at the top."
@@ -226,7 +234,7 @@ def _effect_of_low_charge(
     opens: float,
     values: dict[str, tuple[float, u.Kind]],
 ) -> str:
-    if c.expansion is None:
+    if c.expansion is None or not c.serves:
         return "Too much water lies in the cold vessel, so the pressure climbs too high when hot."
     fill_abs = c.fill + ambient
     stored = water_in_vessel(c.volume, lived_abs, fill_abs)

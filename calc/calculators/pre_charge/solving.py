@@ -92,7 +92,11 @@ def solve(v: Values) -> Solution:
 
     cushion = cushion_of(w, v, rho, rho_hot, set_gauge, set_abs, final, ambient)
     fill, fill_abs = cushion.fill, cushion.fill + ambient
-    hot_abs = fill_abs if cushion.hot is None else cushion.hot + ambient
+    # Beyond the highest pressure allowed the valve lifts, so no more may be counted on. Where no
+    # fill serves, only what boils even there is refused.
+    hot_abs = fill_abs if cushion.hot is None else min(cushion.hot, final) + ambient
+    if not cushion.serves:
+        hot_abs = final + ambient
     top = pressure_above(fill, static)
     boiling = w.step(BOILING_MARGIN, P_h=hot_abs, p_st=static, P_v=vapour_abs)
     if boiling <= 0.0:
@@ -108,7 +112,12 @@ def solve(v: Values) -> Solution:
             field="hot",
             cite=PHYSICS.at("boiling point"),
         )
-    fill_gauge = w.step(FILL_ON_GAUGE, p_f=fill, rho_c=rho, g=STANDARD_GRAVITY, z_G=v.gauge_height)
+    to_gauge = static_pressure(rho, v.gauge_height)
+    fill_gauge = fill - to_gauge
+    if cushion.serves:
+        fill_gauge = w.step(
+            FILL_ON_GAUGE, p_f=fill, rho_c=rho, g=STANDARD_GRAVITY, z_G=v.gauge_height
+        )
     if fill_gauge <= -ambient:
         raise Refusal(
             say(
@@ -121,26 +130,31 @@ def solve(v: Values) -> Solution:
             field="gauge_height",
             cite=_STILL,
         )
-    to_gauge = static_pressure(rho, v.gauge_height)
 
     w.result("static", static)
     w.result("least_charge", least)
     w.result("charge", set_gauge)
     w.result("charge_now", now_gauge)
     w.result("final", final)
-    w.result("fill", fill)
-    w.result("fill_gauge", fill_gauge)
-    w.result("top_pressure", top)
-    w.result("boiling_margin", boiling)
-    w.result("hot_pressure", cushion.hot)
-    w.result("hot_gauge", None if cushion.hot is None else cushion.hot - to_gauge)
-    w.result("fill_now_gauge", warm_fill(w, v, fluid, cushion, fill_abs, to_gauge))
-    w.result("fill_low_gauge", None if cushion.low is None else cushion.low - to_gauge)
-    w.result("fill_high_gauge", None if cushion.high is None else cushion.high - to_gauge)
+    served = cushion.serves
 
-    judge_top(w, v, top, boiling, cushion.hot is not None)
+    def if_served(pressure: float | None, less: float = 0.0) -> float | None:
+        return pressure - less if served and pressure is not None else None
+
+    w.result("fill", if_served(fill))
+    w.result("fill_gauge", if_served(fill_gauge))
+    w.result("top_pressure", if_served(top))
+    w.result("boiling_margin", if_served(boiling))
+    w.result("hot_pressure", if_served(cushion.hot))
+    w.result("hot_gauge", if_served(cushion.hot, to_gauge))
+    w.result("fill_now_gauge", warm_fill(w, v, fluid, cushion, fill_abs, to_gauge))
+    w.result("fill_low_gauge", if_served(cushion.low, to_gauge))
+    w.result("fill_high_gauge", if_served(cushion.high, to_gauge))
+
+    if served:
+        judge_top(w, v, top, boiling, cushion.hot is not None)
     judge_window(w, v, cushion, final)
-    judge_details(w, v, fluid, set_gauge, now_gauge, fill, fill_gauge, to_gauge)
+    judge_details(w, v, fluid, set_gauge, now_gauge, cushion, fill_gauge, to_gauge)
     start = judge_present_charge(w, v, now_gauge, vapour, margin, rho, ambient, opens, cushion)
     _air(w, v, now_abs, now_gauge, start, ambient)
     draw(w, v, fluid, rho, opens, cushion, ambient)

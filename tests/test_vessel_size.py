@@ -423,3 +423,25 @@ def test_the_pick_stays_while_the_volume_moves_within_its_plus_minus():
     assert by_name["minimum"]["plus_minus"] > 30
     assert by_name["selected"]["plus_minus"] is None
     assert 0 < by_name["hot_pressure"]["plus_minus"] < 0.4
+
+
+def test_more_than_four_side_by_side_fail_and_larger_ones_are_asked_for():
+    need = result("minimum")
+    seen = {}
+    for count in range(1, 10):
+        sizes = {"sizes": f"{need / count + 0.5:.2f} L"}
+        assert result("count", sizes) == str(count)
+        seen[count] = verdict("size", sizes)
+        if count > 4:
+            text = message("size", sizes)
+            assert "List larger vessels" in text
+            assert "Fit " not in text
+    assert list(seen.values()) == ["pass"] + ["caution"] * 3 + ["fail"] * 5
+
+
+def test_what_is_said_of_the_growth_holds_for_every_method():
+    told = CALCULATOR.output("expansion_fraction").help
+    assert "only where the method" in told
+    # Here the pipes are taken off by one method and not by the other.
+    steel, none = (result("expansion_fraction", DIAPHRAGM, pipe=p) for p in ("steel", "none"))
+    assert steel < none == result("expansion_fraction", EN)

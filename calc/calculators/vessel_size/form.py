@@ -164,7 +164,12 @@ OUTPUTS = (
     Output("used", "Share of the vessel that is needed", u.FRACTION, "Up to 100 % it serves."),
     Output("largest_system", "Largest system it serves", u.VOLUME, "", headline=True),
     Output("largest_output", "Largest boiler output it serves", u.POWER, "", headline=True),
-    Output("expansion_fraction", "Growth of the water", u.FRACTION, "Less that of the pipes."),
+    Output(
+        "expansion_fraction",
+        "Growth of the water",
+        u.FRACTION,
+        "Less that of the pipes only where the method takes it off.",
+    ),
     Output("expansion", "Water pushed into the vessel", u.VOLUME),
     Output("reserve", "Water reserve", u.VOLUME, "In the vessel when cold."),
     Output("final", "Highest pressure at the vessel", u.GAUGE_PRESSURE, "Allowed when hot."),

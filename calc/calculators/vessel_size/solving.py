@@ -44,8 +44,11 @@ from calc.vessel import (
 
 _ANNEX_D = EN_12828.at("annex D")
 _BOYLE = PHYSICS.at("Boyle's law")
+_SIDE_BY_SIDE = OWN_RULE.at("at most four equal vessels side by side")
 _SLIP = OWN_RULE.at("to catch a slip of the pen")
 _MOST_IN_PARALLEL = 10
+_MOST_FITTED = 4
+"""More equal vessels than this are not fitted side by side; a larger size is."""
 
 
 def solve(v: Values) -> Solution:
@@ -156,6 +159,13 @@ def _choose(
             if count == 1:
                 message = say("At least {minimum} is needed; fit {size}.", **shown)
                 w.check("size", "A listed size serves", PASS, message, _ANNEX_D)
+            elif count > _MOST_FITTED:
+                message = say(
+                    f"At least {{minimum}} is needed, and it would take {count} of {{size}} side "
+                    "by side, too many to fit and keep at one charge. List larger vessels.",
+                    **shown,
+                )
+                w.check("size", "A listed size serves", FAIL, message, _SIDE_BY_SIDE)
             else:
                 message = say(
                     "At least {minimum} is needed, more than any listed vessel. "

@@ -174,6 +174,12 @@ COMMON_PRACTICE = Source(
     "A habit of the trade; no document is claimed.",
     COMMON,
 )
+CONDENSATE_READINGS = Source(
+    "condensate-readings",
+    "Published readings of condensate",
+    "Gas mostly pH 3.8 to 5.5 and down to 2.8, oil pH 1.5 to 3.5, in course notes and papers.",
+    short="Published readings",
+)
 CONTENT_FIGURES = Source(
     "content-figures",
     "Water content by kind of heat emitter or boiler",

@@ -110,6 +110,7 @@ PAGES = {
     "altitude-and-boiling": "boiling-and-trapped-water.md",
     "glycol-dose": "glycol.md",
     "trapped-water": "boiling-and-trapped-water.md",
+    "condensate-neutraliser": "condensate-neutraliser.md",
 }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from calc.calculators import (
     altitude_and_boiling,
+    condensate_neutraliser,
     cool_down,
     domestic_vessel,
     drain_down,
@@ -39,6 +40,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     altitude_and_boiling.CALCULATOR,
     glycol_dose.CALCULATOR,
     trapped_water.CALCULATOR,
+    condensate_neutraliser.CALCULATOR,
 )
 
 

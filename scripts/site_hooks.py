@@ -64,6 +64,33 @@ def evidence(source):
     return _view().evidence_table(source) if source else _view().evidence_index()
 
 
+def reference(source):
+    """Return the reference table that the fence names, computed now."""
+    from view import reference as tables
+
+    return tables.table(source)
+
+
+def symbols():
+    """Return every letter that a calculator shows."""
+    from view import reference as tables
+
+    return tables.symbols()
+
+
+def with_runs(markdown, where, meta):
+    """Put the results of the page's runs where its text names them; see `view.runs`."""
+    specs = meta.get("runs") or []
+    if not specs and "{{" not in markdown:
+        return markdown
+    from view.runs import Runs
+
+    try:
+        return Runs(specs).filled(markdown)
+    except Exception as failure:
+        raise PluginError(f"{where}: {failure}") from failure
+
+
 def figure(source, folder):
     """Return a figure: the first line names docs/figures/NAME.svg, the rest is the caption."""
     name, _, caption = source.partition("\n")
@@ -98,6 +125,8 @@ def _fences(docs_dir):
         "sources": partial(_empty, lambda: _view().sources()),
         "evidence": evidence,
         "calculator-index": partial(_empty, lambda: _view().calculator_index()),
+        "reference": reference,
+        "symbols": partial(_empty, symbols),
     }
     return [
         {"name": name, "class": name, "validator": _accept, "format": partial(_fence, maker)}
@@ -221,6 +250,7 @@ def on_files(files, config):
 def on_page_markdown(markdown, page, config, files):
     hazards, deferral = read_hazards(Path(config.docs_dir) / "hazards.toml")
     where = f"docs/{page.file.src_uri}"
+    markdown = with_runs(markdown, where, page.meta)
     procedure = page.meta.get("procedure", False)
     if procedure not in (True, False):
         raise PluginError(f"{where}: procedure is either true or false.")

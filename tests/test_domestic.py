@@ -138,6 +138,12 @@ def test_where_the_valve_would_open_it_is_named_as_misuse():
     assert check("hot", domestic_vessel="8 L") is None
 
 
+def test_gas_that_the_supply_has_pressed_together_no_longer_counts():
+    # 5.2 L hold more than the growth of 5.0 L, but not once the supply has gone in.
+    assert result("hot_pressure", domestic_vessel="5.2 L") is None
+    assert check("control", domestic_vessel="5.2 L")["status"] == "fail"
+
+
 def test_an_open_supply_lets_the_water_back_until_it_is_closed():
     assert check("closed")["status"] == "pass"
     assert check("closed", closes="regulator")["status"] == "pass"

@@ -103,6 +103,50 @@ def test_the_frequency_table_only_falls():
             assert pair[1] >= pair[0]
 
 
+# The table as it is remembered, hands below 75 cm; where those at or above differ, after a slash.
+REMEMBERED = """
+0.2  1.00    .95     .85
+0.5   .97    .92     .81
+1     .94    .88     .75
+2     .91    .84     .65
+3     .88    .79     .55
+4     .84    .72     .45
+5     .80    .60     .35
+6     .75    .50     .27
+7     .70    .42     .22
+8     .60    .35     .18
+9     .52    .30     0/.15
+10    .45    .26     0/.13
+11    .41    0/.23   0
+12    .37    0/.21   0
+13    0/.34  0       0
+14    0/.31  0       0
+15    0/.28  0       0
+"""
+
+
+def test_the_frequency_table_is_the_one_remembered():
+    for line in REMEMBERED.strip().splitlines():
+        rate, *columns = line.split()
+        for duration, cell in zip(lifting.DURATIONS, columns, strict=True):
+            low, _, high = cell.partition("/")
+            for text, height in ((low, 0.5), (high or low, 0.8)):
+                found = lifting.frequency_multiplier(duration, float(rate), height)
+                assert found == float(text), (rate, duration, height)
+    assert len(lifting.FREQUENCY) == len(REMEMBERED.strip().splitlines())
+
+
+def test_twisting_and_repeating_take_what_the_guidance_names():
+    assert lifting.asymmetry_multiplier(pi / 2) == pytest.approx(1 - 0.288)
+    assert [lifting.repeat_factor(n) for n in (0, 0.5, 1, 2, 5, 8, 12.5)] == [
+        1, 1, 0.7, 0.7, 0.5, 0.5, 0.2,
+    ]  # fmt: skip
+    printed = {"men": "10/5 20/10 25/15 20/10 10/5", "women": "7/3 13/7 16/10 13/7 7/3"}
+    for who, line in printed.items():
+        for zone, pair in zip(lifting.ZONES, line.split(), strict=True):
+            assert lifting.FILTERS[who][zone] == tuple(float(n) for n in pair.split("/"))
+
+
 def test_between_two_rows_the_busier_one_counts():
     assert lifting.frequency_multiplier("short", 0.3, 0.5) == 0.97
     assert lifting.frequency_multiplier("short", 0.2, 0.5) == 1.0

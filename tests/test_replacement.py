@@ -184,6 +184,13 @@ def test_where_none_serves_it_says_how_much_is_needed():
     assert "215" in failed["message"]
 
 
+def test_gas_that_the_fill_has_pressed_together_no_longer_counts():
+    # 52 L hold more than the growth of 50 L, but not once the fill has gone in.
+    found = check("option-1", row(volume="52 L"))
+    assert "opens at every heating" in found["message"]
+    assert cells(row(volume="52 L"))[0]["Hot pressure at the vessel"] is None
+
+
 def test_a_name_with_braces_or_none_at_all_does_no_harm():
     found = answer(row("{hot} {0}"), row(""))
     assert [r["label"] for r in found["charts"][0]["rows"]] == ["{hot} {0}", "Option 2"]

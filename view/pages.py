@@ -111,6 +111,7 @@ PAGES = {
     "glycol-dose": "glycol.md",
     "trapped-water": "boiling-and-trapped-water.md",
     "condensate-neutraliser": "condensate-neutraliser.md",
+    "loop-pressures": "loop-and-pump.md",
 }
 
 

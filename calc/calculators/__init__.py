@@ -12,6 +12,7 @@ from calc.calculators import (
     glycol_dose,
     leak_rate,
     lifting_check,
+    loop_pressures,
     pre_charge,
     pressure_trace,
     relief_margin,
@@ -41,6 +42,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     glycol_dose.CALCULATOR,
     trapped_water.CALCULATOR,
     condensate_neutraliser.CALCULATOR,
+    loop_pressures.CALCULATOR,
 )
 
 

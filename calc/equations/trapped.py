@@ -86,7 +86,7 @@ AFTER_ABS = Equation(
     cite=_LIQUID,
 )
 WARMING = Equation(
-    symbol="dt_r",
+    symbol="Delta_t_r",
     label="warming that the weakest part can bear",
     kind=u.TEMPERATURE_DIFFERENCE,
     words="found by trial from the equation of liquid water",

@@ -176,7 +176,8 @@ def _input_text(entry: Any, text: str) -> str:
     """Return an input as given, in both systems where it is one quantity."""
     if isinstance(entry, Quantity) and text:
         read = units.parse_quantity(text, entry.kind, entry.kind.default_unit("si"))
-        return both(read.value, entry.kind, None, read.plus_minus)
+        shown = both(read.value, entry.kind, None, read.plus_minus)
+        return shown if shown.endswith(")") else text
     if isinstance(entry, QuantityList) or not hasattr(entry, "label_of"):
         return text
     return entry.label_of(text)

@@ -399,6 +399,11 @@ PHYSICS = Source(
     "Law of physics",
     "Hydrostatics, Boyle and Gay-Lussac, energy and mass balance; derived where it is used.",
 )
+PINT = Source(
+    "pint",
+    "Pint",
+    "Open unit library: every unit by its legal or customary definition.",
+)
 PLUMMER_BUSENBERG_1982 = Source(
     "plummer-busenberg-1982",
     "Plummer and Busenberg 1982, The solubilities of calcite, aragonite and vaterite",

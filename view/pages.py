@@ -112,6 +112,8 @@ PAGES = {
     "trapped-water": "boiling-and-trapped-water.md",
     "condensate-neutraliser": "condensate-neutraliser.md",
     "loop-pressures": "loop-and-pump.md",
+    "convert": "convert.md",
+    "fill-water": "water-quality.md",
 }
 
 

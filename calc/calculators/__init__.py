@@ -5,10 +5,12 @@ from __future__ import annotations
 from calc.calculators import (
     altitude_and_boiling,
     condensate_neutraliser,
+    convert,
     cool_down,
     domestic_vessel,
     drain_down,
     fill_and_purge,
+    fill_water,
     glycol_dose,
     leak_rate,
     lifting_check,
@@ -43,6 +45,8 @@ CALCULATORS: tuple[Calculator, ...] = (
     trapped_water.CALCULATOR,
     condensate_neutraliser.CALCULATOR,
     loop_pressures.CALCULATOR,
+    convert.CALCULATOR,
+    fill_water.CALCULATOR,
 )
 
 

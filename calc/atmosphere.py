@@ -35,3 +35,26 @@ def standard_pressure(altitude: float) -> float:
     ASHRAE Handbook - Fundamentals, Psychrometrics, equation 3; ICAO standard atmosphere.
     """
     return SEA_LEVEL_PRESSURE * (1 - 2.25577e-5 * altitude) ** 5.25588
+
+
+def absolute_pressure(pressure_gauge: float, ambient_abs: float) -> float:
+    """Return the absolute pressure behind a gauge reading.
+
+    Parameters
+    ----------
+    pressure_gauge
+        What the gauge shows, zero in the open. [Pa gauge]
+    ambient_abs
+        Pressure of the air around the gauge. [Pa abs]
+
+    Returns
+    -------
+    float
+        Absolute pressure. [Pa abs]
+
+    Examples
+    --------
+    >>> round(absolute_pressure(1.5e5, standard_pressure(640.0)))
+    243869
+    """
+    return pressure_gauge + ambient_abs

@@ -60,7 +60,14 @@ def _cites(found: reference.Table) -> list:
 
 
 def _scroller(title: str, inside: Html) -> Html:
-    attributes = {"class": "lc-scroll", "tabindex": "0", "role": "region", "aria-label": title}
+    attributes = {
+        "class": "lc-scroll",
+        "tabindex": "0",
+        "role": "region",
+        "aria-label": title,
+        # A search is for words, and the words stand in the heading and the note.
+        "data-search-exclude": True,
+    }
     return h("div", attributes, inside)
 
 

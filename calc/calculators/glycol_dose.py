@@ -54,6 +54,8 @@ GROWTH_MATTERS = 1.05
 
 _ICE = 273.15
 _POINTS = 26
+_BEYOND = 0.08
+"""How far the picture goes on beyond the stronger mixture."""
 _SLIP = OWN_RULE.at("to catch a slip of the pen")
 _BALANCE = PHYSICS.at("balance of glycol")
 _TABLES = COOLPROP.at("ASHRAE glycol sets")
@@ -446,7 +448,8 @@ def _check_vessel(w: Work, before: float, then: float, words: str) -> None:
 
 def _draw_freezing(w: Work, v: Values, now: float | None, then: float) -> None:
     freezing = glycol.freezing_curve(v.substance)
-    span = glycol.STRONGEST - glycol.WEAKEST
+    most = min(glycol.STRONGEST, max(now or 0.0, then) + _BEYOND)
+    span = most - glycol.WEAKEST
     shares = [glycol.WEAKEST + span * n / (_POINTS - 1) for n in range(_POINTS)]
     marks = [Mark("then", then, freezing(then))]
     if now is not None and now >= glycol.WEAKEST:
@@ -463,8 +466,8 @@ def _draw_freezing(w: Work, v: Values, now: float | None, then: float) -> None:
                 "The freezing point falls from {warm} at {least} to {cold} at {most}. At {c} it "
                 "is {t}; the loop meets {coldest}.",
                 warm=(freezing(glycol.WEAKEST), u.TEMPERATURE), least=(glycol.WEAKEST, u.FRACTION),
-                cold=(freezing(glycol.STRONGEST), u.TEMPERATURE),
-                most=(glycol.STRONGEST, u.FRACTION), c=(then, u.FRACTION),
+                cold=(freezing(most), u.TEMPERATURE),
+                most=(most, u.FRACTION), c=(then, u.FRACTION),
                 t=(freezing(then), u.TEMPERATURE), coldest=(v.coldest, u.TEMPERATURE),
             ),
         )

@@ -49,8 +49,9 @@ def calculator(id: str, system: str = _SYSTEM) -> str:
             "Out of date: these are the results for the last numbers that could be computed.",
         ),
         h(
-            "div",
+            "section",
             # The search finds the page by its words and its fields, not by the example's numbers.
+            # A section: the theme's indexer stops leaving out at the first inner tag of that name.
             {"class": "lc-answer", "data-search-exclude": True},
             [
                 h(

@@ -89,6 +89,15 @@ def test_all_round_the_loop_every_joint_finds_its_own_pressure_again(joint):
         assert heads - frictions == pytest.approx(-(ahead - loss))
 
 
+@pytest.mark.parametrize("joint", range(8))
+def test_going_with_the_flow_nothing_met_is_negative(joint):
+    found = loop.stations(LOOP)
+    for there in found:
+        heads, frictions = loop.way_from(found[joint], there, found[-1])
+        assert 0 <= heads <= 42e3
+        assert 0 <= frictions <= 42e3
+
+
 def test_stations_agree_with_going_from_part_to_part():
     heights = [0.0, *(s.height for s in LOOP)]
     rises = [b - a for a, b in itertools.pairwise(heights)]

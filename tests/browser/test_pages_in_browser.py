@@ -182,7 +182,9 @@ def test_units_switch_both_ways(page, calculator, path):
     switch = f'live-calculator[data-calculator="{calculator}"] [name=system][value=%s]'
     page.browser.click(switch % "us")
     page.wait(f"{element(calculator)}.dataset.system === 'us'")
-    assert page.quantity(calculator)[2] != unit
+    # Per cent, days and plain numbers are the same in both systems.
+    if unit not in ("%", "1", "s", "min", "h", "d", "a", None):
+        assert page.quantity(calculator)[2] != unit
     inputs, system = page.link(calculator)
     assert system == "us"
     page.settled(calculator, native(calculator, inputs, "us"))

@@ -122,7 +122,7 @@ def symbols() -> str:
             h(
                 "tr",
                 None,
-                h("th", {"scope": "row"}, h("math", None, symbol(name))),
+                h("td", None, h("math", None, symbol(name))),
                 h("td", None, "; ".join(letter.label for letter in letters)),
                 h("td", None, unit),
                 h("td", None, _links(pages)),

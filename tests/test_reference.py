@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from calc import reference, scalds, threads
+from calc import bridge, reference, scalds, threads
 from calc import units as u
 from calc.calculators import CALCULATORS
 from calc.sources import STATUSES
@@ -195,6 +195,19 @@ def test_the_list_of_letters_holds_every_letter_of_every_calculator():
     assert {c.id for c in CALCULATORS} == set().union(*listed.values())
     assert "pre-charge" in listed["rho_c", "density of the cold fluid"]
     html = shown.symbols()
-    assert html.count('<tr><td><math>') == html.count("<tr>") - 1
+    assert html.count("<tr><td><math>") == html.count("<tr>") - 1
     for label in {label for _, label in listed}:
         assert re.sub("&", "&amp;", label) in html
+
+
+def test_the_list_of_letters_holds_what_only_the_further_examples_show():
+    listed = {(x.symbol, x.label) for x in reference.letters()}
+    seen, further = set(), set()
+    for calculator in CALCULATORS:
+        for system in u.SYSTEMS:
+            for number, entries in enumerate(({}, *calculator.examples)):
+                for step in bridge.run(calculator.id, entries, system)["steps"]:
+                    letters = {(s["symbol"], s["label"]) for s in (step["result"], *step["where"])}
+                    (further if number or system == "us" else seen).update(letters)
+    assert further - seen, "the further examples show nothing new, so they prove nothing"
+    assert seen | further == listed

@@ -144,3 +144,9 @@ def test_a_text_result_stands_as_it_is():
     assert run.text("worst") == "Ground floor mains"
     with pytest.raises(ValueError, match="no output"):
         run.text("colour")
+
+
+def test_an_earlier_result_is_handed_on_unrounded():
+    run = Run(COLUMN, {})
+    assert run.entry("value") == "0.980665 bar"
+    assert run.si("value") == 98066.5

@@ -143,7 +143,7 @@ def _glycol(name: str, title: str, substance: str) -> Table:
         name,
         title,
         (
-            Column("Share by volume", u.FRACTION, "%"),
+            Column("Share by volume", u.FRACTION, "%", step=1.0),
             Column("First ice", u.TEMPERATURE, "degC", "degF"),
             Column(f"Density at {both(_ROOM, u.TEMPERATURE)}", u.DENSITY, "kg/m3", "lb/ft3"),
             Column(f"{_WARMED} to {both(_HOT, u.TEMPERATURE)}", u.FRACTION, "%"),

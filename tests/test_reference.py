@@ -178,11 +178,11 @@ def test_glycol_freezes_near_the_printed_points(name, percent, ice):
 
 def test_both_units_stand_in_a_cell_and_its_head():
     head = reference.Column("Length", u.SMALL_LENGTH, "mm", "in")
-    assert shown.cell_text(head, 0.0254) == "25.4 (1.000)"
+    assert shown.cell_text(head, 0.0254) == "25.4\xa0(1.000)"
     assert shown.cell_text(head, None) == "–"
     html = shown.table("threads-npt")
     assert "By hand, mm (in)" in html
-    assert "8.1 (0.320)" in html
+    assert "8.1\xa0(0.320)" in html
 
 
 def test_the_status_of_each_row_is_one_that_readers_know():

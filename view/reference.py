@@ -96,7 +96,7 @@ def cell_text(column: Column, cell: Cell) -> str:
     numbers = [
         u.number_text(unit.from_si(cell), step) for unit, step in zip(units, steps, strict=True)
     ]
-    return numbers[0] if len(numbers) == 1 else f"{numbers[0]} ({numbers[1]})"
+    return numbers[0] if len(numbers) == 1 else f"{numbers[0]}\xa0({numbers[1]})"
 
 
 def _cell(column: Column, cell: Cell) -> Html:

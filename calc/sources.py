@@ -147,14 +147,9 @@ CHEMICALS = Source(
 )
 CHICAGO_PLUMBING = Source(
     "chicago-plumbing",
-    "Chicago Plumbing Code, 18-29-803.2",
-    "Bans waste below pH 4.5 or above pH 10 from the drain.",
-    short="Chicago Plumbing Code",
-)
-CHICAGO_PLUMBING = Source(
-    "chicago-plumbing",
-    "Chicago plumbing code",
-    "Relief valves of water heaters; read in excerpt.",
+    "Chicago Plumbing Code",
+    "18-29-803.2 bans waste below pH 4.5 or above pH 10 from the drain; the part on relief valves "
+    "of water heaters was read in excerpt.",
 )
 CHURCHILL_1977 = Source(
     "churchill-1977",

@@ -1,9 +1,12 @@
 """The calculation model: formulas as data, refusals, the spread of readings."""
 
 import math
+import re
+from pathlib import Path
 
 import pytest
 
+from calc import sources
 from calc import units as u
 from calc.model import Equation, Refusal, Symbol, Values, Work, formula_value, say, spread
 from calc.sources import PHYSICS, PUBLISHED, Source
@@ -144,3 +147,11 @@ def test_small_bands_combine_as_the_uncertainties_package_has_it():
     found, _ = spread(solve, values, solve(values), [((n,), d) for n, d in bands.items()])
     a, b, c = (ufloat(getattr(values, n), d) for n, d in bands.items())
     assert found["y"] == pytest.approx((a * b / (c - a)).std_dev, rel=1e-5)
+
+
+def test_no_source_is_declared_twice():
+    text = Path(sources.__file__).read_text(encoding="utf-8")
+    names = re.findall(r"^([A-Z0-9_]+) = Source\(", text, flags=re.M)
+    assert len(names) == len(set(names))
+    keys = [source.key for source in sources.every()]
+    assert len(keys) == len(set(keys)) == len(names)

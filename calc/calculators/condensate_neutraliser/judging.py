@@ -238,7 +238,7 @@ def _by_a_251(w: Work, v: Values, found: SimpleNamespace) -> str:
 
 def _by_us_codes(w: Work, v: Values) -> str:
     said = {"ph": (v.acid_ph, u.ACIDITY), "least": (SOUR["us"], u.ACIDITY)}
-    cite = CHICAGO_PLUMBING.at("below pH 4.5 banned; 40 CFR 403.5 asks for pH 5")
+    cite = CHICAGO_PLUMBING.at("18-29-803.2, below pH 4.5 banned; 40 CFR 403.5 asks for pH 5")
     if v.acid_ph < SOUR["us"]:
         words = ("Raw, it has pH {ph}. Chicago bans less than 4.5 from the drain, and 40 CFR 403.5 "
                  "asks for {least} at the works; plumbing codes want corrosive waste diluted or "

@@ -38,6 +38,8 @@ VENDORED = {
     f"{FONT}/files/{FONT_FILE}": f"assets/fonts/{FONT_FILE}",
     f"{FONT}/LICENSE": "assets/fonts/OFL.txt",
     "workbox-window/build/workbox-window.prod.mjs": "assets/vendor/workbox-window.mjs",
+    "idb/build/index.js": "assets/vendor/idb.mjs",
+    "uqr/dist/index.mjs": "assets/vendor/uqr.mjs",
 }
 PRECACHE_LIMIT = 28_000_000
 

@@ -88,7 +88,8 @@ def test_changed_number_gives_what_the_shell_gives(page, calculator, path):
     page.open_live(path, calculator)
     name, value, unit = page.quantity(calculator)
     example = native(calculator, {})["results"]
-    for factor in (1.07, 0.93, 1.013):
+    # A table moves in steps, so some answers need a longer stride.
+    for factor in (1.07, 0.93, 1.013, 0.5, 2, 0.2):
         text = f"{float(value) * factor:.6g}"
         page.type(calculator, name, text)
         inputs, _ = page.link(calculator, holding=text)
@@ -388,25 +389,25 @@ def _close_bare():
         _without_javascript.popitem()[1].close()
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("path", PAGES)
-def test_everybody_can_use_the_page(page, chromium, path, scheme):
-    chromium.media(scheme=scheme)
+def test_everybody_can_use_the_page(page, chromium, path):
+    page.open(path)
+    page.wait("customElements.get('live-calculator') !== undefined")
+    page.js(AXE.read_text(encoding="utf-8"))
     try:
-        page.open(path)
-        page.wait("customElements.get('live-calculator') !== undefined")
-        page.js(AXE.read_text(encoding="utf-8"))
-        found = page.js(
-            "const found = await axe.run(document, { resultTypes: ['violations'] });"
-            "return found.violations.map((v) => `${v.id}: ${v.help}: ` +"
-            " v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160) + ' ' +"
-            " (n.any[0]?.message ?? '')).join(' | '))"
-        )
-        assert found == []
+        for scheme in ("light", "dark"):
+            chromium.media(scheme=scheme)
+            assert (scheme, page.js(VIOLATIONS)) == (scheme, [])
     finally:
         chromium.media()
 
 
+VIOLATIONS = """
+const found = await axe.run(document, { resultTypes: ['violations'] });
+return found.violations.map((v) => `${v.id}: ${v.help}: ` +
+  v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160) + ' ' +
+  (n.any[0]?.message ?? '')).join(' | '));
+"""
 AXE = SITE.parent / "node_modules" / "axe-core" / "axe.min.js"
 
 

@@ -123,7 +123,10 @@ def test_bad_entries_are_answered_at_the_field(page, calculator, path):
     name, value, _ = page.quantity(calculator)
     good = page.outputs(calculator)
     place = f"document.getElementById('{calculator}-{name.replace('.', '-')}-error')"
-    for kind, text in BAD.items():
+    # Every calculator's reader is tried with all of these natively; here it is the page's manner.
+    kinds = BAD if calculator in (CHARGE, "system-volume") else ("text", "negative")
+    for kind in kinds:
+        text = BAD[kind]
         page.paste(calculator, name, text)
         sentence = page.wait(f"!{place}.hidden && {place}.textContent")
         assert re.match(r"^\S.*[.?!]$", sentence, re.S), (kind, sentence)

@@ -144,6 +144,7 @@ class Reader:
             else:
                 self._note(entry, raw, "given")
             setattr(values, entry.name, self._value(entry, raw, (entry.name,)))
+        values.plus_minus = dict(self.plus_minus)
         return values
 
     def _note(self, entry: Input, raw: Any, origin: str) -> None:

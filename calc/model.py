@@ -493,9 +493,11 @@ Values = SimpleNamespace
 class Calculator:
     """A declared calculator. `question` is what somebody with one number to find would ask.
 
-    `sections` hold every input once, in the order of the form. `held` names results that are
-    picked (a nominal size); while a plus/minus is worked out they are given back to `solve` in
-    `v.held`, for a size once chosen does not change with a reading.
+    `sections` hold every input once, in the order of the form. `held` names results that carry
+    no plus/minus of their own: what is picked (a nominal size), and what an interval says already.
+    While a plus/minus is worked out they are given back to `solve` in `v.held`, for a size once
+    chosen does not change with a reading. `v.plus_minus` holds the plus/minus entered, in SI by
+    path, for a `solve` that judges by it.
     """
 
     id: str

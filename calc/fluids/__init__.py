@@ -58,7 +58,8 @@ class _Water:
             say(
                 "Water at {t} is outside the table, which holds liquid water from {low} to "
                 "{high}. Enter a temperature between them.",
-                t=(temperature, units.TEMPERATURE), low=(self.lowest, units.TEMPERATURE),
+                t=(temperature, units.TEMPERATURE),
+                low=(self.lowest, units.TEMPERATURE),
                 high=(self.highest, units.TEMPERATURE),
             ),
             cite=_WATER_CITE,
@@ -102,7 +103,8 @@ class _Glycol:
         raise Refusal(
             say(
                 words.replace("{mixture}", mixture),
-                t=(temperature, units.TEMPERATURE), low=(lowest, units.TEMPERATURE),
+                t=(temperature, units.TEMPERATURE),
+                low=(lowest, units.TEMPERATURE),
                 high=(self.highest, units.TEMPERATURE),
             ),
             cite=_GLYCOL_CITE,
@@ -150,10 +152,12 @@ class Fluid:
         if not glycol.least - _SLACK <= self.volume_fraction <= glycol.most + _SLACK:
             raise Refusal(
                 say(
-                    "A share of {x} by volume is outside the table, which holds " +
-                    self.substance + " from {low} to {high}. Enter a share between them, "
+                    "A share of {x} by volume is outside the table, which holds "
+                    + self.substance
+                    + " from {low} to {high}. Enter a share between them, "
                     "or 0 for plain water.",
-                    x=(self.volume_fraction, units.FRACTION), low=(glycol.least, units.FRACTION),
+                    x=(self.volume_fraction, units.FRACTION),
+                    low=(glycol.least, units.FRACTION),
                     high=(glycol.most, units.FRACTION),
                 ),
                 cite=_GLYCOL_CITE,
@@ -450,7 +454,8 @@ def saturation_temperature(pressure_abs: float) -> float:
             say(
                 "The boiling point at {p} is outside the table, which runs from {low} to {high}. "
                 "Enter an absolute pressure between them.",
-                p=(pressure_abs, units.ABSOLUTE_PRESSURE), low=(low, units.ABSOLUTE_PRESSURE),
+                p=(pressure_abs, units.ABSOLUTE_PRESSURE),
+                low=(low, units.ABSOLUTE_PRESSURE),
                 high=(high, units.ABSOLUTE_PRESSURE),
             ),
             cite=_WATER_CITE,

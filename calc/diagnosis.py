@@ -240,15 +240,17 @@ def expected_hot(
     return warming * hot_pressure(volume, charge_abs, fill_abs, expansion)
 
 
-def share_of_readings(cold_abs: float, hot_abs: float, band: float, warming: float) -> float:
+def share_of_readings(
+    cold_abs: float, hot_abs: float, cold_band: float, hot_band: float, warming: float
+) -> float:
     """Return how far, relatively, the content may be out for the pressure readings alone.
 
     Parameters
     ----------
     cold_abs, hot_abs
         Pressure at the vessel at the two readings. [Pa abs]
-    band
-        Plus/minus of either reading. [Pa]
+    cold_band, hot_band
+        Plus/minus of the two readings. [Pa]
     warming
         Factor by which the gas grew warmer, 1 where it did not. [-]
 
@@ -263,14 +265,14 @@ def share_of_readings(cold_abs: float, hot_abs: float, band: float, warming: flo
 
     Examples
     --------
-    >>> round(share_of_readings(2.313e5, 3.033e5, 0.1e5, 1.0), 2)
+    >>> round(share_of_readings(2.313e5, 3.033e5, 0.1e5, 0.1e5, 1.0), 2)
     0.21
 
     References
     ----------
     Propagation of independent errors through the gas law.
     """
-    spread = hypot(hot_abs * band / cold_abs, warming * cold_abs * band / hot_abs)
+    spread = hypot(hot_abs * cold_band / cold_abs, warming * cold_abs * hot_band / hot_abs)
     return spread / (hot_abs - warming * cold_abs)
 
 

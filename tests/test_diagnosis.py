@@ -79,16 +79,17 @@ def test_readings_no_better_than_their_rise_set_no_upper_bound():
 
 def test_the_share_of_the_readings_is_the_slope_of_the_content():
     """Move one reading at a time by a little: the changes of the content, squared and summed."""
-    cold, warm, band, warming = 2.6e5, 3.7e5, 10.0, 1.03
+    cold, warm, warming = 2.6e5, 3.7e5, 1.03
+    cold_band, hot_band = 10.0, 25.0
 
     def content(p1, p2):
         return p1 * diagnosis.gas_space(GROWN, p1, p2, warming)
 
     nominal = content(cold, warm)
-    by_cold = (content(cold + band, warm) - nominal) / nominal
-    by_hot = (content(cold, warm + band) - nominal) / nominal
+    by_cold = (content(cold + cold_band, warm) - nominal) / nominal
+    by_hot = (content(cold, warm + hot_band) - nominal) / nominal
     expected = (by_cold**2 + by_hot**2) ** 0.5
-    found = diagnosis.share_of_readings(cold, warm, band, warming)
+    found = diagnosis.share_of_readings(cold, warm, cold_band, hot_band, warming)
     assert found == pytest.approx(expected, rel=1e-3)
 
 

@@ -14,11 +14,30 @@ UNSEEN = {
     "drips": "unknown",
 }
 VESSEL_CAUSES = set(causes.VESSEL_CAUSES)
-PLANT = {"pressure_band": "0.03 bar", "temperature_band": "1 K", "volume_band": "20 L"}
+READINGS = {
+    "cold_fill": "1.55 bar",
+    "cold": "10 degC",
+    "hot_reading": "2.65 bar",
+    "hot": "72 degC",
+    "system_volume": "1750 L",
+}
 
 
-def answer(**entries):
-    return bridge.run("two-reading-check", {**PLANT, **entries}, "si")
+def with_bands(entries, pressure, temperature, volume):
+    """Return entries, each reading in bar, degC or L with its plus/minus where it has none."""
+    given = {**READINGS, **entries}
+    for name in (*READINGS, "found_charge"):
+        number, _, unit = given.get(name, "").partition(" ")
+        band = {"bar": pressure, "degC": temperature, "L": volume}.get(unit)
+        if band is not None:
+            given[name] = f"{number} ± {band} {unit}"
+    return given
+
+
+def answer(pressure=0.03, temperature=1, volume=20, **entries):
+    """Run the check; `pressure` [bar], `temperature` [K], `volume` [L]: plus/minus."""
+    given = with_bands(entries, pressure, temperature, volume)
+    return bridge.run("two-reading-check", given, "si")
 
 
 def results(**entries):
@@ -99,25 +118,78 @@ def test_as_it_should_be_is_no_cause():
     assert results(hot_reading=reading)["share"] == pytest.approx(1.0)
 
 
-@pytest.mark.parametrize("band", ["pressure_band", "temperature_band", "volume_band"])
-def test_a_wider_plus_minus_widens_the_interval(band):
+@pytest.mark.parametrize(
+    ("reading", "bands"),
+    [
+        ("cold_fill", ("1.55 ± 0.01 bar", "1.55 ± 0.05 bar", "1.55 ± 0.2 bar")),
+        ("hot_reading", ("2.65 ± 0.01 bar", "2.65 ± 0.05 bar", "2.65 ± 0.2 bar")),
+        ("cold", ("10 ± 0.5 degC", "10 ± 3 degC", "10 ± 9 degC")),
+        ("hot", ("72 ± 0.5 degC", "72 ± 3 degC", "72 ± 9 degC")),
+        ("system_volume", ("1750 ± 10 L", "1750 ± 90 L", "1750 ± 300 L")),
+    ],
+)
+def test_a_wider_plus_minus_of_any_reading_widens_the_interval(reading, bands):
     widths = []
-    unit = {"pressure_band": "bar", "temperature_band": "K", "volume_band": "L"}[band]
-    for size in (0, 0.05, 0.2) if unit == "bar" else (0, 3, 9) if unit == "K" else (0, 90, 300):
-        found = results(**{band: f"{size} {unit}"})
+    for text in bands:
+        found = results(**{reading: text})
         widths.append(found["content_most"] - found["content_least"])
     assert all(a < b for a, b in pairwise(widths))
 
 
-def test_without_plus_minus_the_interval_closes():
-    none = {"pressure_band": "0 bar", "temperature_band": "0 K", "volume_band": "0 L"}
-    found = results(**none)
-    assert found["charge_least"] == pytest.approx(found["charge_explaining"])
-    assert found["charge_most"] == pytest.approx(found["charge_explaining"])
+def test_next_to_no_plus_minus_closes_the_interval():
+    found = results(pressure=1e-6, temperature=1e-6, volume=1e-6)
+    assert found["charge_least"] == pytest.approx(found["charge_explaining"], rel=1e-4)
+    assert found["charge_most"] == pytest.approx(found["charge_explaining"], rel=1e-4)
+
+
+def test_a_reading_without_plus_minus_counts_as_good_to_half_a_division_and_says_so():
+    bare = {**READINGS, "found_charge": "0.7 bar"}
+    halves = {
+        "cold_fill": "1.55 ± 0.05 bar",
+        "hot_reading": "2.65 ± 0.05 bar",
+        "cold": "10 ± 1 degC",
+        "hot": "72 ± 1 degC",
+        "system_volume": "1750 ± 35 L",
+        "found_charge": "0.7 ± 0.05 bar",
+    }
+    said = bridge.run("two-reading-check", bare)
+    full = bridge.run("two-reading-check", halves)
+    numbers = [{r["name"]: r["value"] for r in one["results"]} for one in (said, full)]
+    for name, value in numbers[0].items():
+        assert numbers[1][name] == (value if isinstance(value, str) else pytest.approx(value))
+    bands = [next(c for c in one["checks"] if c["id"] == "bands") for one in (said, full)]
+    assert [c["status"] for c in bands] == ["caution", "pass"]
+    for words in ("Cold reading on the gauge", "Charge found", "0.05", "1.0", "35"):
+        assert words in bands[0]["message"], words
+
+
+def test_only_the_readings_left_bare_are_named():
+    said = answer(cold_fill="1.55 ± 0.02 bar", hot="72 degC", temperature=0)
+    message = next(c for c in said["checks"] if c["id"] == "bands")["message"]
+    assert "Water at the hot reading" in message
+    assert "Cold reading on the gauge" not in message
+    assert "thermometer" in message
+    assert "gauge, " not in message
+
+
+def test_a_bound_and_what_stands_between_bounds_carry_no_plus_minus():
+    found = {r["name"]: r["plus_minus"] for r in answer()["results"]}
+    for name in ("content", "share", "charge_explaining", "volume_explaining"):
+        assert found[name] is None, name
+    assert [n for n, band in found.items() if n.endswith(("_least", "_most")) and band] == []
+    for name in ("growth", "hot_expected", "gas_space", "charge_if_empty"):
+        assert found[name] > 0, name
+
+
+def test_a_charge_read_coarsely_is_not_called_lost():
+    assert "charge_lost" in fits(found_charge="1.4 ± 0.02 bar")[0]
+    assert "charge_lost" not in set.union(*fits(found_charge="1.4 ± 0.15 bar"))
+    assert "overcharged" in fits(found_charge="1.75 ± 0.02 bar")[0]
+    assert "overcharged" not in fits(found_charge="1.75 ± 0.15 bar")[0]
 
 
 def test_a_rise_no_larger_than_its_plus_minus_sets_no_upper_bound():
-    small = {"hot_reading": "1.95 bar", "pressure_band": "0.35 bar"}
+    small = {"hot_reading": "1.95 bar", "pressure": 0.35}
     found = results(**small)
     assert "content_most" not in found
     assert "share_most" not in found
@@ -128,13 +200,13 @@ def test_a_rise_no_larger_than_its_plus_minus_sets_no_upper_bound():
 
 
 def test_temperatures_no_further_apart_than_their_plus_minus_set_no_upper_bound():
-    found = results(cold="40 degC", hot_reading="2.4 bar", temperature_band="17 K")
+    found = results(cold="40 degC", hot_reading="2.4 bar", temperature=17)
     assert "content_most" not in found
-    assert "content_most" in results(cold="40 degC", hot_reading="2.4 bar", temperature_band="3 K")
+    assert "content_most" in results(cold="40 degC", hot_reading="2.4 bar", temperature=3)
 
 
 def test_the_charge_that_would_explain_it_is_bounded_by_the_fill():
-    found = results(hot_reading=hot_for(), pressure_band="0.1 bar")
+    found = results(hot_reading=hot_for(), pressure=0.1)
     assert found["content_most"] / 0.2 - 0.93869e5 > 1.7e5
     assert found["charge_most"] == pytest.approx(1.55e5 + 999.7 * 9.80665 * 1.2, abs=2.0)
 
@@ -150,7 +222,7 @@ def test_a_little_less_rise_is_within_the_band_and_much_less_is_not():
 
 def test_overheating_needs_more_than_the_plus_minus_of_the_temperature():
     assert "overheating" in fits(hot="83 degC", setting="80 degC")[0]
-    near = fits(hot="83 degC", setting="80 degC", temperature_band="4 K")
+    near = fits(hot="83 degC", setting="80 degC", temperature=4)
     assert "overheating" not in set.union(*near)
 
 

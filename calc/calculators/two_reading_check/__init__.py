@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
-from calc.calculators.two_reading_check.form import EXAMPLES, INPUTS, OUTPUTS, SECTIONS
+from calc.calculators.two_reading_check.form import (
+    EXAMPLES,
+    INPUTS,
+    INTERVALS,
+    OUTPUTS,
+    SECTIONS,
+)
 from calc.calculators.two_reading_check.solving import solve
 from calc.model import Calculator
 
@@ -16,5 +22,6 @@ CALCULATOR = Calculator(
     sections=SECTIONS,
     outputs=OUTPUTS,
     solve=solve,
+    held=INTERVALS,
     examples=EXAMPLES,
 )

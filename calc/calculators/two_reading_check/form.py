@@ -10,7 +10,6 @@ from calc.model import Choice, Limit, Option, Output, Quantity, Section
 from calc.sources import OWN_RULE, PHYSICS
 
 _SLIP = OWN_RULE.at("to catch a slip of the pen")
-_NO_BAND = Limit("0 bar", "a plus/minus is never negative", PHYSICS.at("plus/minus"))
 _NOT_SEEN = Option("unknown", "Not tried")
 _YES_NO = (Option("yes", "Yes"), Option("no", "No"), _NOT_SEEN)
 _SHELL_LOW = Limit("-20 degC", "no plant room with water in it is colder", _SLIP)
@@ -21,24 +20,28 @@ _READINGS = (
         name="cold_fill",
         label="Cold reading on the gauge",
         kind=u.GAUGE_PRESSURE,
-        default=site.COLD_FILL_ON_GAUGE,
-        us_default="22.5 psi",
-        help="Make-up shut, the pump as at the hot reading. How far it may be out stands below.",
+        default="1.55 ± 0.05 bar",
+        us_default="22.5 ± 0.7 psi",
+        reading=True,
+        help="Make-up shut, the pump as at the hot reading. Half a division is a fair plus/minus.",
         low=Limit("0 bar", "a closed system is never run below the air around it", OWN_RULE.at()),
         high=site.RELIEF.high,
     ),
     replace(
         site.COLD,
         label="Water at the cold reading",
-        help="Mean of the whole system when the cold pressure was read.",
-        reading=False,
+        default="10 ± 2 degC",
+        us_default="50 ± 4 degF",
+        help="Mean of the whole system when the cold pressure was read. For the whole system, "
+        "not for one pipe, plus/minus 2 K (4 °F) is good.",
     ),
     Quantity(
         name="hot_reading",
         label="Hot reading on the gauge",
         kind=u.GAUGE_PRESSURE,
-        default="2.65 bar",
-        us_default="38.4 psi",
+        default="2.65 ± 0.05 bar",
+        us_default="38.4 ± 0.7 psi",
+        reading=True,
         help="The same gauge, the pump in the same state as for the cold reading.",
         low=Limit("0 bar", "a closed system is never run below the air around it", OWN_RULE.at()),
         high=site.RELIEF.high,
@@ -47,43 +50,16 @@ _READINGS = (
         site.HOT,
         label="Water at the hot reading",
         help="Mean of flow and return, read together with the pressure. Not the boiler's setting.",
-        default="72 degC",
-        reading=False,
+        default="72 ± 2 degC",
+        us_default="162 ± 4 degF",
     ),
     replace(site.GAUGE_HEIGHT, reading=False),
-    Quantity(
-        name="pressure_band",
-        label="Either pressure may be out by",
-        kind=u.PRESSURE_DIFFERENCE,
-        default="0.05 bar",
-        us_default="0.7 psi",
-        help="Half a division of the gauge, or how far two gauges differ.",
-        low=_NO_BAND,
-        high=Limit("2 bar", "a gauge that far out is thrown away", _SLIP),
-    ),
-    Quantity(
-        name="temperature_band",
-        label="Either temperature may be out by",
-        kind=u.TEMPERATURE_DIFFERENCE,
-        default="2 K",
-        us_default="4 degF",
-        help="For the whole system, not for one pipe: 2 K (4 °F) is good.",
-        low=Limit("0 K", "a plus/minus is never negative", PHYSICS.at("plus/minus")),
-        high=Limit("20 K", "a mean that far out tells nothing", _SLIP),
-    ),
 )
 
 _VESSEL = (
-    replace(site.SYSTEM_VOLUME, default="1750 L", reading=False),
-    Quantity(
-        name="volume_band",
-        label="That volume may be out by",
-        kind=u.VOLUME,
-        default="40 L",
-        us_default="10 gal",
-        help="The survey page gives it with the volume. A rule by output: half the volume.",
-        low=Limit("0 L", "a plus/minus is never negative", PHYSICS.at("plus/minus")),
-        high=Limit("1000 m3", "no building's system holds more", _SLIP),
+    replace(
+        site.SYSTEM_VOLUME,
+        help="The survey page gives it with its plus/minus. A rule by output: half the volume.",
     ),
     replace(site.VESSEL_VOLUME, default=site.OLD_VESSEL_VOLUME, reading=False),
     replace(
@@ -98,6 +74,7 @@ _VESSEL = (
         kind=u.GAUGE_PRESSURE,
         default="",
         optional=True,
+        reading=True,
         help="Only if read with the water side at zero and open. Left blank, it counts as unknown.",
         low=Limit(
             "-1.01325 bar",
@@ -324,14 +301,20 @@ OUTPUTS = (
     Output("possible", "Possible besides, or not tried", None),
 )
 
+INTERVALS = tuple(
+    output.name
+    for output in OUTPUTS
+    if output.name.endswith(("_least", "_most", "_explaining"))
+    or output.name in ("share", "content")
+)
+"""Results that stand between bounds of their own, or are one: they carry no plus/minus besides."""
+
 _WORKED = {
-    "cold_fill": "1.3 bar",
-    "cold": "15 degC",
-    "hot": "75 degC",
+    "cold_fill": "1.3 ± 0.1 bar",
+    "cold": "15 ± 2 degC",
+    "hot": "75 ± 2 degC",
     "gauge_height": "0 m",
-    "pressure_band": "0.1 bar",
-    "system_volume": "100 L",
-    "volume_band": "3 L",
+    "system_volume": "100 ± 3 L",
     "vessel_volume": "12 L",
     "charge": "1.0 bar",
     "valve_height": "0.5 m",
@@ -341,7 +324,7 @@ EXAMPLES = (
     # A failed diaphragm: next to no cushion, water at the gas valve.
     {
         **_WORKED,
-        "hot_reading": "2.9 bar",
+        "hot_reading": "2.9 ± 0.1 bar",
         "pipe": "copper",
         "drips": "heat-up",
         "gas_valve_water": "yes",
@@ -355,18 +338,15 @@ EXAMPLES = (
     },
     # A charge read with the water side at zero, in customary units; the gas warms a little.
     {
-        "cold_fill": "17 psi",
-        "hot_reading": "25.5 psi",
-        "cold": "60 degF",
-        "hot": "170 degF",
+        "cold_fill": "17 ± 0.5 psi",
+        "hot_reading": "25.5 ± 0.5 psi",
+        "cold": "60 ± 4 degF",
+        "hot": "170 ± 4 degF",
         "setting": "180 degF",
-        "pressure_band": "0.5 psi",
-        "temperature_band": "4 degF",
-        "system_volume": "40 gal",
-        "volume_band": "2 gal",
+        "system_volume": "40 ± 2 gal",
         "vessel_volume": "8 gal",
         "charge": "12 psi",
-        "found_charge": "7 psi",
+        "found_charge": "7 ± 0.5 psi",
         "gauge_height": "-2 ft",
         "valve_height": "3 ft",
         "relief": "30 psi",
@@ -382,9 +362,9 @@ EXAMPLES = (
     },
     # Make-up creeping, every other gap rule, a rise too small to say much.
     {
-        "hot_reading": "1.75 bar",
-        "hot": "45 degC",
-        "pressure_band": "0.15 bar",
+        "cold_fill": "1.55 ± 0.15 bar",
+        "hot_reading": "1.75 ± 0.15 bar",
+        "hot": "45 ± 2 degC",
         "creeps_open": "yes",
         "creeps_shut": "unknown",
         "drips": "always",
@@ -397,5 +377,12 @@ EXAMPLES = (
     {"gap_rule": "quarter", "relief": "6 bar", "hot_reading": "2.2 bar", "pipe": "plastic"},
     {"gap_rule": "tenth-or-five", "relief": "5 bar", "hot_reading": "3.4 bar", "cold": "18 degC"},
     {"gap_rule": "tenth", "hot_reading": "1.5 bar", "second_gauge": "no"},
-    {"charge": "1.9 bar", "hot_reading": "2.9 bar", "collapses": "yes"},
+    # Nothing said of how far a reading may be out.
+    {
+        "charge": "1.9 bar",
+        "hot_reading": "2.9 bar",
+        "collapses": "yes",
+        "cold": "10 degC",
+        "system_volume": "1750 L",
+    },
 )

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import hypot
 
 from calc import site
 from calc import units as u
 from calc.calculators.two_reading_check import causes
+from calc.calculators.two_reading_check.bands import Bands, bands_of, check_bands
 from calc.calculators.two_reading_check.form import OUTPUTS
 from calc.equations.diagnosis import (
     CHARGE_IF_EMPTY,
@@ -84,6 +86,7 @@ NEAR = 0.1
 class _Site:
     """What holds for all that follows."""
 
+    bands: Bands
     fluid: Fluid
     alpha: float
     ambient: float
@@ -126,7 +129,8 @@ def solve(v: Values) -> Solution:
     found = _causes(w, v, s, cushion, limit, enough, empty_abs)
     _check_cushion(w, v, s, cushion)
     _check_spread(w, cushion)
-    _check_expected(w, v, cushion, expected_abs)
+    check_bands(w, s.bands)
+    _check_expected(w, v, s, cushion, expected_abs)
     _check_limit(w, v, s, limit, limit_cite)
     _check_plate(w, v, s, top_abs, limit_abs, top_rho)
     _check_charge(w, v, s)
@@ -214,8 +218,8 @@ def _readings(w: Work, v: Values) -> _Site:
     alpha = PIPE_EXPANSION[v.pipe]
     growth, expansion = _growth(w, v, rho_cold, rho_hot, alpha, v.hot, "hot")
     return _Site(
-        fluid, alpha, ambient, warming, rho_cold, rho_hot, fill_abs, charge_abs, hot_abs,
-        growth, expansion,
+        bands_of(v), fluid, alpha, ambient, warming, rho_cold, rho_hot,
+        fill_abs, charge_abs, hot_abs, growth, expansion,
     )  # fmt: skip
 
 
@@ -291,10 +295,15 @@ def _cushion(w: Work, v: Values, s: _Site, expected_abs: float | None) -> _Cushi
     share = w.step(
         SHARE_OF_ALL,
         s_p=w.step(
-            SHARE_OF_READINGS, P_f=s.fill_abs, P_h=s.hot_abs, d_p=v.pressure_band, r=s.warming
+            SHARE_OF_READINGS,
+            P_f=s.fill_abs,
+            P_h=s.hot_abs,
+            d_pc=s.bands.cold_fill,
+            d_ph=s.bands.hot_reading,
+            r=s.warming,
         ),
         s_t=w.step(SHARE_OF_TEMPERATURES, e_min=_least_growth(v, s), e_n=s.growth),
-        s_V=w.step(SHARE_OF_VOLUME, d_V=v.volume_band, V_s=v.system_volume),
+        s_V=w.step(SHARE_OF_VOLUME, d_V=s.bands.system_volume, V_s=v.system_volume),
     )
     least = w.step(LEAST_CONTENT, K=content, s=share)
     most = w.step(GREATEST_CONTENT, K=content, s=share) if share < 0.999 else None
@@ -329,7 +338,7 @@ def _plate(w: Work, v: Values, s: _Site, expected_abs: float | None) -> float:
 
 def _least_growth(v: Values, s: _Site) -> float:
     """Return the growth with both temperatures moved inward by their plus/minus. [-]"""
-    cold, hot = v.cold + v.temperature_band, v.hot - v.temperature_band
+    cold, hot = v.cold + s.bands.cold, v.hot - s.bands.hot
     if hot <= cold:
         return 0.0
     return max(0.0, net_expansion(relative_expansion(s.fluid, cold, hot), s.alpha, hot - cold))
@@ -415,7 +424,7 @@ def _causes(
     found_or_meant = s.charge_abs if v.found_charge is None else v.found_charge + s.ambient
     overheated = None
     if v.setting is not None:
-        overheated = v.hot - v.temperature_band > v.setting
+        overheated = v.hot - s.bands.hot > v.setting
     findings = causes.Findings(
         cushion=c.kind,
         least_share=0.0 if c.least is None else c.least / c.plate,
@@ -424,7 +433,7 @@ def _causes(
         plate_is_enough=enough,
         charge=charge,
         charge_explains=explains,
-        above_fill=found_or_meant > s.fill_abs + v.pressure_band,
+        above_fill=found_or_meant > s.fill_abs + _charge_beside_fill_band(v, s),
         may_be_empty=empty_abs is not None and empty_abs > s.fill_abs,
         beyond_vessel=c.least is not None and c.least / v.vessel_volume > s.fill_abs,
         overheated=overheated,
@@ -458,12 +467,24 @@ def _charge_found(w: Work, v: Values, s: _Site, c: _Cushion) -> tuple[str | None
             cite=PHYSICS.at("gauge and absolute pressure"),
         )
     content = w.step(PLATE_CONTENT, P_0=found_abs, V_N=v.vessel_volume)
-    inside = c.least is not None and c.least <= content and (c.most is None or content <= c.most)
-    if v.found_charge < v.charge - v.pressure_band:
+    band = s.bands.found_charge
+    slack = band * v.vessel_volume
+    inside = (
+        c.least is not None
+        and c.least <= content + slack
+        and (c.most is None or content - slack <= c.most)
+    )
+    if v.found_charge < v.charge - band:
         return causes.LOW, inside
-    if v.found_charge > v.charge + v.pressure_band:
+    if v.found_charge > v.charge + band:
         return causes.HIGH, inside
     return causes.RIGHT, inside
+
+
+def _charge_beside_fill_band(v: Values, s: _Site) -> float:
+    """Return how far apart charge and fill may read and still be the same. [Pa]"""
+    found = 0.0 if v.found_charge is None else s.bands.found_charge
+    return hypot(s.bands.cold_fill, found)
 
 
 def _check_cushion(w: Work, v: Values, s: _Site, c: _Cushion) -> None:
@@ -541,7 +562,7 @@ def _check_spread(w: Work, c: _Cushion) -> None:
     )
 
 
-def _check_expected(w: Work, v: Values, c: _Cushion, expected_abs: float | None) -> None:
+def _check_expected(w: Work, v: Values, s: _Site, c: _Cushion, expected_abs: float | None) -> None:
     label = "Hot reading against what to expect"
     if expected_abs is None:
         w.check(
@@ -560,7 +581,7 @@ def _check_expected(w: Work, v: Values, c: _Cushion, expected_abs: float | None)
         "expected": (expected, u.GAUGE_PRESSURE),
         "over": (abs(over), u.PRESSURE_DIFFERENCE),
     }
-    if abs(over) <= v.pressure_band or c.kind == causes.AS_IT_SHOULD:
+    if abs(over) <= s.bands.hot_reading or c.kind == causes.AS_IT_SHOULD:
         status, words = PASS, "The gauge read {read} hot, and {expected} was to be expected."
     elif c.kind == causes.UNCLEAR:
         status, words = (
@@ -591,7 +612,7 @@ def _check_limit(w: Work, v: Values, s: _Site, limit: float, cite: Citation) -> 
         "limit": (limit, u.GAUGE_PRESSURE),
         "set": (v.relief, u.GAUGE_PRESSURE),
     }
-    if at_valve >= v.relief - v.pressure_band:
+    if at_valve >= v.relief - s.bands.hot_reading:
         status, words = (
             FAIL,
             "At the valve that is {valve}, and it opens at {set}. It may have held the pressure "
@@ -640,7 +661,7 @@ def _check_charge(w: Work, v: Values, s: _Site) -> None:
         "charge": (charge, u.GAUGE_PRESSURE),
         "fill": (s.fill_abs - s.ambient, u.GAUGE_PRESSURE),
     }
-    if charge > values["fill"][0] + v.pressure_band:
+    if charge > values["fill"][0] + _charge_beside_fill_band(v, s):
         status, words = (
             FAIL,
             f"The charge {name}, {{charge}}, is above the cold fill at the vessel, {{fill}}: the "

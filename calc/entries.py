@@ -67,12 +67,14 @@ def _quantity_entry(entry: Quantity, text: str, system: str) -> dict[str, str]:
     return {
         "value": units.entry_text(unit.from_si(read.value)),
         "unit": unit.id,
-        "pm": _band_entry(read, unit),
+        "pm": _band_entry(read, unit, 2),
     }
 
 
-def _band_entry(read: units.Reading, unit: units.Unit) -> str:
-    return f"{float(f'{read.plus_minus / abs(unit.scale):.2g}'):g}" if read.plus_minus else ""
+def _band_entry(read: units.Reading, unit: units.Unit, figures: int) -> str:
+    if not read.plus_minus:
+        return ""
+    return f"{float(f'{read.plus_minus / abs(unit.scale):.{figures}g}'):g}"
 
 
 def _fits(kind: units.Kind, unit: units.Unit, system: str) -> bool:
@@ -347,6 +349,7 @@ def converted(
 ) -> dict[str, Any]:
     """Return entries split into value, unit and pm, with quantities in the units of `system`.
 
+    A plus/minus keeps three figures, so that an interval made from it does not move with the unit.
     An entry that cannot be read is returned as it was typed: nothing is lost. An entry that still
     holds the example of `origin` becomes the example of `system`.
     """
@@ -392,7 +395,7 @@ def _converted_entry(entry: Input, raw: Any, system: str) -> Any:
         return {
             "value": units.entry_text(unit.from_si(read.value)),
             "unit": unit.id,
-            "pm": _band_entry(read, unit),
+            "pm": _band_entry(read, unit, 3),
         }
     if isinstance(entry, QuantityList):
         try:

@@ -189,7 +189,7 @@ def test_conversion_moves_every_field_and_loses_nothing_unreadable():
         "way": "long",
     }
     found = bridge.converted("toy", given, "us")
-    assert found["length"] == {"value": "6.5617", "unit": "ft", "pm": "0.33"}
+    assert found["length"] == {"value": "6.5617", "unit": "ft", "pm": "0.328"}
     assert found["rows"] == [{"part": {"value": "odd", "unit": "", "pm": ""}}]
     assert found["sizes"] == {"value": "2.1134, 3.1701", "unit": "gal"}
     assert found["way"] == "long"

@@ -11,7 +11,7 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-from calc import units
+from calc import facts, units
 from calc.calculators import CALCULATORS, calculator
 from calc.entries import Reader, default_entry
 from calc.entries import converted as move
@@ -143,7 +143,8 @@ def _answer(
     for output in chosen.outputs:
         value = solution.results.get(output.name)
         if value is not None:
-            results.append(_result(output, value, bands.get(output.name, 0.0), system))
+            found = _result(output, value, bands.get(output.name, 0.0), system)
+            results.append(_as_fact(chosen, found))
     return {
         "id": chosen.id,
         "title": chosen.title,
@@ -202,6 +203,20 @@ def _result(output: Any, value: float | str, band: float, system: str) -> dict[s
         "unit": unit.id,
         "text": units.quantity_text(value, output.kind, system, unit),
     }
+
+
+def _as_fact(chosen: Calculator, result: dict[str, Any]) -> dict[str, Any]:
+    """Add to a result that other pages ask for the fact's name, and the value as an entry."""
+    fact = facts.given(chosen.id, result["name"])
+    if not fact or result["kind"] == "text":
+        return result
+    band = result["plus_minus"]
+    entry = {
+        "value": units.entry_text(result["value"]),
+        "unit": result["unit"],
+        "pm": units.entry_text(float(f"{band:.2g}")) if band else "",
+    }
+    return result | {"fact": fact, "entry": entry}
 
 
 def _symbol_data(

@@ -6,7 +6,7 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from calc import bridge
+from calc import bridge, facts
 from calc.model import (
     Calculator,
     Choice,
@@ -81,7 +81,7 @@ def _section(
         "div",
         {"class": "lc-fields"},
         [
-            _field(calculator.id, calculator.input(name), entries[name], chosen)
+            _field(calculator, calculator.input(name), entries[name], chosen)
             for name in section.names
         ],
     )
@@ -90,7 +90,8 @@ def _section(
     return h("fieldset", {"class": "lc-section"}, h("legend", None, section.title), fields)
 
 
-def _field(scope: str, entry: Input, raw: Any, chosen: Mapping[str, str]) -> Html:
+def _field(calculator: Calculator, entry: Input, raw: Any, chosen: Mapping[str, str]) -> Html:
+    scope = calculator.id
     if isinstance(entry, Table):
         return _table(scope, entry, raw, chosen)
     id = f"{scope}-{entry.name}"
@@ -101,6 +102,7 @@ def _field(scope: str, entry: Input, raw: Any, chosen: Mapping[str, str]) -> Htm
             "data-field": entry.name,
             "data-type": _type(entry),
             "data-example": _type(entry) == "quantity" and bool(raw["value"]),
+            "data-facts": " ".join(facts.taken(calculator, entry)) or None,
             "data-when": _when(entry.when),
             "hidden": not _active(entry.when, chosen),
         },

@@ -15,7 +15,7 @@ CALCULATOR = Calculator(
     inputs=INPUTS,
     sections=SECTIONS,
     outputs=OUTPUTS,
-    held=("selected", "count"),
+    held=("selected", "count", "total"),
     solve=solve,
     examples=EXAMPLES,
 )

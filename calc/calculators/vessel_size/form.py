@@ -46,7 +46,6 @@ INPUTS = (
     replace(
         site.VESSEL_VOLUME,
         default=site.OLD_VESSEL_VOLUME,
-        help="Total volume of each from its plate, not the share it accepts.",
         when=_CHECKING,
     ),
     replace(site.CHARGE, when={"method": CHARGED}),
@@ -103,17 +102,6 @@ INPUTS = (
         when=_SIZING,
     ),
     Quantity(
-        name="count",
-        label="Equal vessels side by side",
-        kind=u.NUMBER,
-        default="1",
-        help="Vessels of the same volume and charge on one system. "
-        "Count one built into a boiler too, if it is alike.",
-        low=Limit("1", "there has to be one to check", _SLIP),
-        high=Limit("50", "no plant room holds more", _SLIP),
-        when=_CHECKING,
-    ),
-    Quantity(
         name="largest_share",
         label="Largest share of water",
         kind=u.FRACTION,
@@ -149,7 +137,7 @@ SECTIONS = (
     Section("Method and kind of vessel", ("method", "construction"), folded=True),
     Section(
         "Sizes, and water in the vessel",
-        ("sizes", "count", "largest_share", "reserve", "reserve_own"),
+        ("sizes", "largest_share", "reserve", "reserve_own"),
         folded=True,
     ),
     Section("Margin below the relief valve", ("gap_rule", "gap_own"), folded=True),
@@ -161,6 +149,7 @@ OUTPUTS = (
     Output("minimum", "Smallest vessel that serves", u.VOLUME, "Total volume.", headline=True),
     Output("selected", "Vessel to fit", u.VOLUME, "Each, from your list.", headline=True),
     Output("count", "How many of them", None, "All with the same charge."),
+    Output("total", "All of them together", u.VOLUME, "What the next pages ask for."),
     Output("used", "Share of the vessel that is needed", u.FRACTION, "Up to 100 % it serves."),
     Output("largest_system", "Largest system it serves", u.VOLUME, "", headline=True),
     Output("largest_output", "Largest boiler output it serves", u.POWER, "", headline=True),
@@ -226,7 +215,7 @@ EXAMPLES = (
         "fluid": "ethylene glycol",
         "glycol": "20 %",
     },
-    {"task": "check", "vessel_volume": "100 L", "count": "2", "valve_height": "1.2 m"},
+    {"task": "check", "vessel_volume": "200 L", "valve_height": "1.2 m"},
     {
         "task": "check",
         "method": DIAPHRAGM,

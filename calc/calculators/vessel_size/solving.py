@@ -32,7 +32,7 @@ from calc.equations.vessel import (
     GENERAL_VOLUME,
     SMALL_VOLUME,
 )
-from calc.model import CAUTION, FAIL, PASS, Refusal, Solution, Values, Work, say
+from calc.model import CAUTION, FAIL, PASS, Solution, Values, Work, say
 from calc.sources import EN_12828, OWN_RULE, PHYSICS
 from calc.vessel import (
     SMALL_VESSEL,
@@ -45,7 +45,6 @@ from calc.vessel import (
 _ANNEX_D = EN_12828.at("annex D")
 _BOYLE = PHYSICS.at("Boyle's law")
 _SIDE_BY_SIDE = OWN_RULE.at("at most four equal vessels side by side")
-_SLIP = OWN_RULE.at("to catch a slip of the pen")
 _MOST_IN_PARALLEL = 10
 _MOST_FITTED = 4
 """More equal vessels than this are not fitted side by side; a larger size is."""
@@ -64,19 +63,18 @@ def solve(v: Values) -> Solution:
     _report_duty(w, duty)
     w.result("minimum", minimum)
     if v.task == "size":
-        each, count = _choose(v, w, need, minimum)
+        total = _choose(v, w, need, minimum)
+        w.result("total", total)
     else:
-        each, count = v.vessel_volume, v.count
-        _whole(v.count)
-        w.result("selected", None)
-        w.result("count", None)
-    if each is None:
+        total = v.vessel_volume
+        for name in ("selected", "count", "total"):
+            w.result(name, None)
+    if total is None:
         for name in ("used", "fill_low", "fill_high", "fill_taken", "hot_pressure", "margin"):
             w.result(name, None)
         w.result("reserve", None)
         no_largest(w)
     else:
-        total = each * count
         w.result("used", minimum / total)
         reserve = _reserve_of(v, w, total)
         w.result("reserve", reserve)
@@ -121,7 +119,7 @@ def _need_with_reserve(v: Values, w: Work, d: Duty) -> tuple[Callable[[float], f
     if v.task == "check":
         # With so little room left that a fifth of the vessel fills it, no small vessel serves.
         room = acceptance_fraction(d.gas_abs, d.final_abs) > SMALL_VESSEL_SHARE
-        small = room and v.vessel_volume * v.count <= SMALL_VESSEL * (1 + HAIR)
+        small = room and v.vessel_volume <= SMALL_VESSEL * (1 + HAIR)
     else:
         small = need(SMALL_VESSEL) <= SMALL_VESSEL
     if small:
@@ -139,16 +137,15 @@ def _report_duty(w: Work, d: Duty) -> None:
     w.result("acceptance", w.step(ACCEPTANCE, P_0=d.gas_abs, P_e=d.final_abs))
 
 
-def _choose(
-    v: Values, w: Work, need: Callable[[float], float], minimum: float
-) -> tuple[float | None, float]:
+def _choose(v: Values, w: Work, need: Callable[[float], float], minimum: float) -> float | None:
     """Pick the next size from the list, or the fewest equal vessels that serve together.
 
+    Returns their volume together, or None where no listed size serves. [m3]
     A pick once made is held while a reading moves to the ends of its plus/minus.
     """
     picked = getattr(v, "held", {}).get("selected")
     if picked:
-        return picked, float(v.held["count"])
+        return picked * float(v.held["count"])
     for count in range(1, _MOST_IN_PARALLEL + 1):
         for size in sorted(v.sizes):
             if size * count < need(size * count) * (1 - HAIR):
@@ -174,7 +171,7 @@ def _choose(
                     **shown,
                 )
                 w.check("size", "A listed size serves", CAUTION, message, _BOYLE)
-            return size, float(count)
+            return size * count
     w.result("selected", None)
     w.result("count", None)
     message = say(
@@ -183,19 +180,7 @@ def _choose(
         minimum=(minimum, u.VOLUME),
     )
     w.check("size", "A listed size serves", FAIL, message, _BOYLE)
-    return None, 0.0
-
-
-def _whole(count: float) -> None:
-    if count != round(count):
-        raise Refusal(
-            say(
-                "There cannot be {count} vessels. Enter a whole number of equal vessels.",
-                count=(count, u.NUMBER),
-            ),
-            field="count",
-            cite=_SLIP,
-        )
+    return None
 
 
 def _reserve_of(v: Values, w: Work, total: float) -> float:

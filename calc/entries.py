@@ -7,6 +7,7 @@ read before anything is computed, so the reader sees every slip at once.
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -116,6 +117,7 @@ class Reader:
         self.system = system
         self.errors: list[dict[str, Any]] = []
         self.plus_minus: list[tuple[tuple, float]] = []
+        self.bounds: dict[tuple, tuple[float, float]] = {}
         self.given: list[dict[str, str]] = []
 
     def error(
@@ -147,6 +149,7 @@ class Reader:
                 self._note(entry, raw, "given")
             setattr(values, entry.name, self._value(entry, raw, (entry.name,)))
         values.plus_minus = dict(self.plus_minus)
+        values.bounds = self.bounds
         return values
 
     def _note(self, entry: Input, raw: Any, origin: str) -> None:
@@ -197,15 +200,17 @@ class Reader:
         self._within(entry, read.value, read.unit)
         if read.plus_minus:
             self.plus_minus.append((path, read.plus_minus))
+            self.bounds[path] = (
+                -math.inf if entry.low is None else _bound(entry, entry.low),
+                math.inf if entry.high is None else _bound(entry, entry.high),
+            )
         return read.value
 
     def _within(self, entry: Quantity | QuantityList, value: float, unit: units.Unit) -> None:
         for limit, side in ((entry.low, -1), (entry.high, 1)):
             if limit is None:
                 continue
-            bound = units.parse_quantity(
-                limit.value, entry.kind, entry.kind.default_unit("si")
-            ).value
+            bound = _bound(entry, limit)
             if (value - bound) * side > 1e-9 * max(abs(bound), 1e-6):
                 word = "above the most" if side > 0 else "below the least"
                 shown = units.quantity_text(bound, entry.kind, self.system, unit)
@@ -263,6 +268,10 @@ class Reader:
                 setattr(row, column.name, self._value(column, cell, (*path, number, column.name)))
             found.append(row)
         return tuple(found)
+
+
+def _bound(entry: Quantity | QuantityList, limit: Limit) -> float:
+    return units.parse_quantity(limit.value, entry.kind, entry.kind.default_unit("si")).value
 
 
 class _OutOfLimit(Exception):

@@ -559,15 +559,26 @@ def spread(
 
 
 def moved(values: Values, path: tuple, by: float) -> Values:
-    """Return a copy of `values` with the float at `path` moved `by`."""
+    """Return a copy of `values` with the float at `path` moved `by`.
+
+    Where `values` hold bounds of that input, a Refusal says that the end lies outside them: no
+    equation was ever asked about such a value.
+    """
     copy = SimpleNamespace(**vars(values))
+    low, high = getattr(values, "bounds", {}).get(path, (-math.inf, math.inf))
+
+    def within(value: float) -> float:
+        if not low <= value <= high:
+            raise Refusal("The plus/minus reaches past what this input can take.")
+        return value
+
     if len(path) == 1:
-        setattr(copy, path[0], getattr(copy, path[0]) + by)
+        setattr(copy, path[0], within(getattr(copy, path[0]) + by))
         return copy
     table, row, column = path
     rows = list(getattr(copy, table))
     changed = SimpleNamespace(**vars(rows[row]))
-    setattr(changed, column, getattr(changed, column) + by)
+    setattr(changed, column, within(getattr(changed, column) + by))
     rows[row] = changed
     setattr(copy, table, tuple(rows))
     return copy

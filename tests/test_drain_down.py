@@ -361,3 +361,11 @@ def test_altitude_changes_the_gas_push():
     )
     # At the same gauge reading the thinner air outside leaves more push at the end of the run.
     assert high < low
+
+
+def test_a_plus_minus_past_the_limit_of_its_field_is_told_and_not_computed():
+    answer = bridge.run("drain-down", {"hose_length": "10 ± 200 m"})
+    assert "errors" not in answer
+    told = next(c for c in answer["checks"] if c["id"] == "plus-minus")
+    assert told["status"] == "caution"
+    assert CALCULATOR.input("hose_length").label in told["message"]

@@ -109,6 +109,24 @@ def test_a_band_that_reaches_impossible_values_is_told_and_one_side_still_counts
     assert found["product"] == pytest.approx(1.2)
 
 
+def test_a_band_that_reaches_past_the_limits_of_its_input_never_gets_to_the_equations():
+    asked = []
+
+    def solve(v):
+        asked.append((v.a, *(row.b for row in v.rows)))
+        work = Work()
+        work.result("root", math.sqrt(v.a) + math.sqrt(v.rows[0].b))
+        return work.solution()
+
+    bounds = {("a",): (0.0, 10.0), ("rows", 0, "b"): (0.0, 1.0)}
+    values = Values(a=1.0, rows=(Values(b=0.5),), bounds=bounds)
+    bands = [(("a",), 3.0), (("rows", 0, "b"), 0.75)]
+    found, beyond = spread(solve, values, solve(values), bands)
+    assert beyond == [("a",), ("rows", 0, "b"), ("rows", 0, "b")]
+    assert found["root"] == pytest.approx(1.0)
+    assert asked == [(1.0, 0.5), (4.0, 0.5)]
+
+
 def test_a_bent_curve_shows_its_steeper_side():
     def solve(v):
         work = Work()

@@ -4,12 +4,14 @@ import json
 import math
 import os
 import random
+import re
 from pathlib import Path
 
 import pytest
 
 from calc import bridge, units
 from calc.calculators import CALCULATORS
+from calc.entries import read_quantity
 from calc.model import (
     Choice,
     Quantity,
@@ -210,48 +212,208 @@ def test_bad_text_in_any_field_is_an_error_there_and_nowhere_silent(c, bad):
             assert (bad == "" and entry.optional) or bad == "1e-320", (entry.name, bad)
 
 
-def random_entry(entry, draw):
+UNREADABLE = ("", "word", "1,5", "3 parsec", "nan", {"value": "7", "unit": "1", "pm": "x"})
+LABELS = ("word", "", "Heizkörper – 2. OG", "<b>bold</b>", "{braces} % \\")
+TINY = 1e-6
+
+
+def si_limits(entry):
+    return tuple(
+        units.parse_quantity(limit.value, entry.kind, entry.kind.default_unit("si")).value
+        for limit in (entry.low, entry.high)
+    )
+
+
+def random_value(entry, draw):
+    """Return an SI value: anywhere inside the limits, near the example, at or beside a limit."""
+    low, high = si_limits(entry)
+    way = draw.random()
+    if way < 0.15:
+        step = draw.choice((0.0, TINY, -TINY)) * (high - low)
+        return draw.choice((low, high)) + step
+    if way < 0.2 and low <= 0.0 <= high:
+        return 0.0
+    example = entry.default or entry.low.value
+    near = units.parse_quantity(example, entry.kind, entry.kind.default_unit("si")).value
+    if way < 0.55:
+        far = draw.choice((0.02, 0.2, 0.6))
+        offset = 273.15 if entry.kind is units.TEMPERATURE else 0.0
+        return min(high, max(low, offset + (near - offset) * (1.0 + draw.uniform(-far, far))))
+    return low + (high - low) * draw.random() ** draw.choice((0.5, 1, 4, 12))
+
+
+def random_quantity(entry, draw, system):
+    if draw.random() < (0.25 if entry.optional else 0.002):
+        return draw.choice(("", " ", {"value": "", "unit": entry.kind.units[0].id, "pm": ""}))
+    if draw.random() < 0.002:
+        return draw.choice(UNREADABLE)
+    si = random_value(entry, draw)
+    unit = draw.choice((*entry.kind.units, entry.kind.default_unit(system)))
+    value = f"{unit.from_si(si):.9g}"
+    band = ""
+    if draw.random() < (0.4 if entry.reading else 0.001):
+        low, high = si_limits(entry)
+        share = draw.choice((0.0, TINY, 0.003, 0.03, 0.3, 2.0))
+        size = min(abs(si), high - low) if entry.kind is not units.TEMPERATURE else 30.0
+        band = f"{share * size / abs(unit.scale):.3g}"
+    form = draw.random()
+    if form < 0.4:
+        return {"value": value, "unit": unit.id, "pm": band}
+    text = f"{value} {draw.choice(('±', '+/-'))} {band}" if band else value
+    if form < 0.5 and unit == entry.kind.default_unit(system):
+        return text
+    return text if unit.id == "1" else f"{text} {unit.id}"
+
+
+def random_list(entry, draw, system):
+    if draw.random() < 0.3:
+        return bridge.default_entry(entry, draw.choice(units.SYSTEMS))
+    low, high = si_limits(entry)
+    unit = draw.choice(entry.kind.units)
+    count = draw.choice((1, 2, 5, entry.longest, entry.longest + 1))
+    sizes = [low + (high - low) * draw.random() ** 6 for _ in range(count)]
+    if draw.random() < 0.2:
+        sizes[0] = draw.choice((low, high, sizes[-1]))
+    text = ", ".join(f"{unit.from_si(size):.6g}" for size in sizes)
+    return text if unit.id == "1" else f"{text} {unit.id}"
+
+
+def random_table(entry, draw, system):
+    way = draw.random()
+    if way < 0.2:
+        return bridge.default_entry(entry, system)
+    few = min(entry.most, 4)
+    count = draw.choice((entry.fewest, entry.fewest, entry.most, *[few] * 4, 1, 2))
+    if way > 0.97:
+        count = entry.most + 1
+    return [{c.name: random_entry(c, draw, system) for c in entry.columns} for _ in range(count)]
+
+
+def random_entry(entry, draw, system):
+    """Return an entry as a person or a link may give it: readable nearly always, odd at times."""
     if isinstance(entry, Choice):
         return draw.choice(entry.options).value
     if isinstance(entry, Quantity):
-        if entry.optional and draw.random() < 0.3:
-            return ""
-        low, high = (
-            units.parse_quantity(limit.value, entry.kind, entry.kind.default_unit("si")).value
-            for limit in (entry.low, entry.high)
-        )
-        si = low + (high - low) * draw.random() ** draw.choice((0.5, 1, 4, 12))
-        unit = draw.choice(entry.kind.units)
-        text = f"{unit.from_si(si):.6g} {unit.id}" if unit.id != "1" else f"{unit.from_si(si):.6g}"
-        return text
+        return random_quantity(entry, draw, system)
     if isinstance(entry, QuantityList):
-        return bridge.default_entry(entry, draw.choice(units.SYSTEMS))
+        return random_list(entry, draw, system)
     if isinstance(entry, Table):
-        count = draw.randint(entry.fewest, min(entry.most, 4))
-        return [{c.name: random_entry(c, draw) for c in entry.columns} for _ in range(count)]
-    return "word"
+        return random_table(entry, draw, system)
+    return draw.choice(LABELS)
+
+
+def random_site(c, draw, system):
+    """Return an example of the calculator, some of its entries replaced by random ones."""
+    example = draw.choice(({}, *c.examples))
+    share = draw.choice((0.1, 0.3, 0.6))
+    return {
+        i.name: random_entry(i, draw, system)
+        if draw.random() < share
+        else example.get(i.name, bridge.default_entry(i, system))
+        for i in c.inputs
+    }
+
+
+def sentences(answer):
+    """Return every text of an answer that a reader reads as a sentence."""
+    if "errors" in answer:
+        return [e["message"] for e in answer["errors"]]
+    summaries = [chart["summary"] for chart in answer["charts"]]
+    return [check["message"] for check in answer["checks"]] + summaries
 
 
 @pytest.mark.parametrize("c", CALCULATORS, ids=IDS)
 def test_random_entries_give_an_answer_or_a_sentence_never_an_exception(c, random_runs):
     draw = random.Random(20261125)
-    answered = 0
+    names = {i.name for i in c.inputs}
+    told = {"answered": 0, "with plus/minus": 0, "refused": 0, "unreadable": 0}
     for _ in range(random_runs):
-        entries = {
-            i.name: random_entry(i, draw) if draw.random() < 0.4 else bridge.default_entry(i, "si")
-            for i in c.inputs
-        }
-        answer = bridge.run(c.id, entries, draw.choice(units.SYSTEMS))
-        if "errors" in answer:
-            assert all(e["message"] for e in answer["errors"])
-            assert all(
-                e["field"] == "" or e["field"].split(".")[0] in {i.name for i in c.inputs}
-                for e in answer["errors"]
-            ), answer
-        else:
-            answered += 1
+        system = draw.choice(units.SYSTEMS)
+        entries = random_site(c, draw, system)
+        try:
+            answer = bridge.run(c.id, entries, system)
             json.dumps(answer, allow_nan=False)
-    assert answered > random_runs // 50, "too few random sites could be computed to prove anything"
+        except Exception as broken:
+            broken.add_note(f"{c.id}, {system}: {json.dumps(entries, ensure_ascii=False)}")
+            raise
+        for sentence in sentences(answer):
+            assert sentence.strip()[-1] in ".?!", (entries, sentence)
+            assert not re.search(r"(?<!“)\b(nan|inf)\b", sentence), (entries, sentence)
+        if "errors" in answer:
+            ranges = [e["kind"] == "range" for e in answer["errors"]]
+            told["refused" if all(ranges) else "unreadable"] += 1
+            fields = {e["field"].split(".")[0] for e in answer["errors"]}
+            assert fields <= names | {""}, (entries, answer)
+        else:
+            told["answered"] += 1
+            bands = [r["plus_minus"] for r in answer["results"] if r["plus_minus"] is not None]
+            assert all(band > 0 for band in bands), (entries, answer["results"])
+            told["with plus/minus"] += bool(bands)
+    print(f"{c.id}: {random_runs} runs, " + ", ".join(f"{n} {how}" for how, n in told.items()))
+    assert told["answered"] > random_runs // 5, "too few sites could be computed: " + str(told)
+
+
+@pytest.mark.parametrize("c", CALCULATORS, ids=IDS)
+def test_the_random_sites_reach_every_corner(c):
+    """Both unit systems' units, every choice, blanks, bands, limits, empty and full tables."""
+    draw = random.Random(7)
+    seen = set()
+    for _ in range(400):
+        system = draw.choice(units.SYSTEMS)
+        for entry in c.inputs:
+            seen |= corners(entry, random_entry(entry, draw, system), system)
+    assert wanted_corners(c.inputs) - seen == set()
+
+
+def wanted_corners(entries):
+    wanted = set()
+    for entry in entries:
+        name = entry.name
+        if isinstance(entry, Choice):
+            wanted |= {(name, option.value) for option in entry.options}
+        elif isinstance(entry, Quantity):
+            wanted |= {(name, unit.id) for unit in entry.kind.units}
+            wanted |= {(name, corner) for corner in ("low", "high", "below low", "above high")}
+            wanted |= {(name, "blank")} if entry.optional else set()
+            wanted |= {(name, "band")} if entry.reading else set()
+        elif isinstance(entry, Table):
+            wanted |= {(name, entry.fewest), (name, entry.most)}
+            wanted |= wanted_corners(entry.columns)
+    return wanted
+
+
+def corners(entry, given, system):
+    """Return which corners of an input an entry stands in."""
+    name = entry.name
+    if isinstance(entry, Choice):
+        return {(name, given)}
+    if isinstance(entry, Table):
+        found = {(name, len(given))}
+        for column in entry.columns:
+            for row in given:
+                found |= corners(column, row[column.name], system)
+        return found
+    if not isinstance(entry, Quantity):
+        return set()
+    try:
+        read = read_quantity(entry.kind, given, system)
+    except units.EntryError:
+        return set()
+    if read is None:
+        return {(name, "blank")}
+    low, high = si_limits(entry)
+    close = 0.1 * TINY * (high - low)
+    found = {(name, read.unit.id)}
+    if read.plus_minus:
+        found.add((name, "band"))
+    for limit, at, past in ((low, "low", "below low"), (high, "high", "above high")):
+        if abs(read.value - limit) < close:
+            found.add((name, at))
+        if past == "below low" and read.value < limit - close:
+            found.add((name, past))
+        if past == "above high" and read.value > limit + close:
+            found.add((name, past))
+    return found
 
 
 def test_every_calculator_has_a_page_and_every_page_names_a_calculator_that_exists():

@@ -9,6 +9,7 @@ import sys
 from typing import Any
 
 from calc import bridge, units
+from calc.entries import as_typed
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -46,7 +47,7 @@ def main(arguments: list[str] | None = None) -> int:
         _print(rows, given.json, _list_text)
         return 0
     try:
-        bridge.calculator(given.id)
+        chosen = bridge.calculator(given.id)
     except KeyError as unknown:
         return _refuse([{"field": "", "message": str(unknown.args[0])}], given.json)
     if given.command == "describe":
@@ -59,7 +60,7 @@ def main(arguments: list[str] | None = None) -> int:
             message = f'“{word}” has no equals sign. Write name="value unit".'
             return _refuse([{"field": name, "message": message}], given.json)
         entries[name] = value
-    answer = bridge.run(given.id, entries, given.system)
+    answer = bridge.run(given.id, as_typed(chosen, entries), given.system)
     if "errors" in answer:
         return _refuse(answer["errors"], given.json)
     _print(answer, given.json, _answer_text)

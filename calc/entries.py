@@ -6,8 +6,11 @@ read before anything is computed, so the reader sees every slip at once.
 
 from __future__ import annotations
 
+import functools
+import itertools
 import json
 import math
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -27,6 +30,8 @@ from calc.model import (
 from calc.sources import Citation
 
 _TABLE_ROW, _TABLE_CELL = ";", "|"
+_LOOSE_COMMA = re.compile(r",(?=\s|\Z)")
+_WHOLE_OR_DECIMAL = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
 
 def default_entry(entry: Input, system: str) -> Any:
@@ -83,8 +88,15 @@ def _fits(kind: units.Kind, unit: units.Unit, system: str) -> bool:
     return unit.system in ("", system) or unit == kind.default_unit(system)
 
 
-def _list_entry(text: str, entry: QuantityList, system: str, convert: bool) -> dict[str, str]:
-    values, unit = _split_list(text, entry, system)
+def _list_entry(
+    text: str,
+    entry: QuantityList,
+    system: str,
+    convert: bool,
+    unit: units.Unit | None = None,
+    gallons: units.Gallons = units.Gallons.US,
+) -> dict[str, str]:
+    values, unit = _split_list(text, entry, system, unit, gallons)
     wanted = entry.kind.default_unit(system)
     if convert and not _fits(entry.kind, unit, system):
         values = [wanted.from_si(unit.to_si(v)) for v in values]
@@ -92,22 +104,61 @@ def _list_entry(text: str, entry: QuantityList, system: str, convert: bool) -> d
     return {"value": ", ".join(units.entry_text(v) for v in values), "unit": unit.id}
 
 
-def _split_list(text: str, entry: QuantityList, system: str) -> tuple[list[float], units.Unit]:
-    parts = [p.strip() for p in text.replace("\n", ",").replace(";", ",").split(",")]
-    parts = [p for p in parts if p]
+def _split_list(
+    text: str,
+    entry: QuantityList,
+    system: str,
+    unit: units.Unit | None = None,
+    gallons: units.Gallons = units.Gallons.US,
+) -> tuple[list[float], units.Unit]:
+    """Return the numbers of a list and their unit: the one after the last, else `unit`."""
+    parts = _list_parts(text)
     if not parts:
         raise units.EntryError(
             "Nothing is entered. Enter numbers with commas between, such as 8, 12, 18."
         )
     if len(parts) > entry.longest:
         raise units.EntryError(f"Enter at most {entry.longest} numbers.")
-    unit = entry.kind.default_unit(system)
-    last = units.parse_quantity(parts[-1], entry.kind, unit)
+    unit = unit or entry.kind.default_unit(system)
+    last = units.parse_quantity(parts[-1], entry.kind, unit, gallons)
     values = []
-    for part in parts[:-1]:
-        values.append(units.parse_number(part))
-    values.append(last.unit.from_si(last.value))
+    for part in parts:
+        read = units.parse_quantity(part, entry.kind, last.unit, gallons)
+        if read.plus_minus:
+            raise units.EntryError("This field takes no plus/minus. Enter plain numbers.")
+        values.append(last.unit.from_si(read.value))
     return values, last.unit
+
+
+def _list_parts(text: str) -> list[str]:
+    """Return the parts of a list: between semicolons, or between commas with a space after each.
+
+    A comma inside 8,12 may be a decimal mark. It parts a list only where that cannot be.
+    """
+    text = text.strip().replace("\n", ", ")
+    if ";" in text:
+        return [part.strip(", ") for part in text.split(";") if part.strip(", ")]
+    loose = [part.strip() for part in _LOOSE_COMMA.split(text) if part.strip()]
+    tight = [part for part in loose if "," in part.strip(",")]
+    if not tight:
+        return [part.strip(", ") for part in loose if part.strip(", ")]
+    parts = [part.strip() for part in text.split(",") if part.strip()]
+    if len(loose) == 1 and len(parts) > 2 and _rises(parts):
+        return parts
+    shown = units.quoted(tight[0])
+    raise units.EntryError(
+        f"The comma in {shown} could be a decimal mark or part two numbers. Put a space or a "
+        "semicolon between the numbers and write decimals with a point: 8.5; 12.5; 18."
+    )
+
+
+def _rises(parts: list[str]) -> bool:
+    """Return whether parts with tight commas are a list of sizes and not one grouped number."""
+    digits = [_WHOLE_OR_DECIMAL.match(part) for part in parts]
+    if not all(digits) or all(len(found[0]) == 3 for found in digits[1:]):
+        return False
+    values = [float(found[0]) for found in digits]
+    return all(one < other for one, other in itertools.pairwise(values))
 
 
 class Reader:
@@ -231,14 +282,8 @@ class Reader:
         raise units.EntryError(f"“{text[:60]}” is not one of the choices. Choose one of: {listed}.")
 
     def _list(self, entry: QuantityList, raw: Any) -> tuple[float, ...]:
-        if isinstance(raw, Mapping):
-            unit = entry.kind.unit(str(raw.get("unit") or entry.kind.default_unit(self.system).id))
-            text = str(raw.get("value", ""))
-            if text.strip() and text.strip()[-1].isdigit():
-                text = f"{text} {unit.id}"
-        else:
-            text = str(raw)
-        values, unit = _split_list(text, entry, self.system)
+        text, unit = _list_entry_parts(entry, raw, self.system)
+        values, unit = _split_list(text, entry, self.system, unit, _gallons(raw, self.system))
         for value in values:
             self._within(entry, unit.to_si(value), unit)
         return tuple(unit.to_si(v) for v in values)
@@ -271,7 +316,28 @@ class Reader:
 
 
 def _bound(entry: Quantity | QuantityList, limit: Limit) -> float:
-    return units.parse_quantity(limit.value, entry.kind, entry.kind.default_unit("si")).value
+    return _bound_in_si(limit.value, entry.kind.name)
+
+
+@functools.lru_cache(maxsize=1024)
+def _bound_in_si(text: str, kind_name: str) -> float:
+    kind = next(kind for kind in units.KINDS if kind.name == kind_name)
+    return units.parse_quantity(text, kind, kind.default_unit("si")).value
+
+
+def _gallons(raw: Any, system: str) -> units.Gallons:
+    """Return how a bare gallon is taken: a text carries ids, a form's box what a person types."""
+    if system == "us":
+        return units.Gallons.US
+    return units.Gallons.NAMED if isinstance(raw, Mapping) else units.Gallons.BY_ID
+
+
+def _list_entry_parts(entry: QuantityList, raw: Any, system: str) -> tuple[str, units.Unit | None]:
+    """Return a list's text and the unit beside it, as a form or a text holds them."""
+    if not isinstance(raw, Mapping):
+        return str(raw), None
+    unit = entry.kind.unit(str(raw["unit"])) if raw.get("unit") else None
+    return str(raw.get("value", "")), unit or entry.kind.default_unit(system)
 
 
 class _OutOfLimit(Exception):
@@ -288,20 +354,55 @@ def read_quantity(kind: units.Kind, raw: Any, system: str) -> units.Reading | No
         text = str(raw)
         if not text.strip():
             return None
-        return units.parse_quantity(text, kind, fallback)
+        return units.parse_quantity(text, kind, fallback, _gallons(raw, system))
     value = str(raw.get("value", "")).strip()
     unit = kind.unit(str(raw["unit"])) if raw.get("unit") else fallback
     plus_minus = str(raw.get("pm") or "").strip()
     if not value:
         return None
-    if plus_minus:
-        try:
-            band = units.parse_number(plus_minus)
-        except units.EntryError as refused:
-            raise units.EntryError(f"In the plus/minus: {refused}") from None
-        read = units.parse_quantity(value, kind, unit)
-        return units.reading(read.unit.from_si(read.value), band, read.unit)
-    return units.parse_quantity(value, kind, unit)
+    read = units.parse_quantity(value, kind, unit, _gallons(raw, system))
+    if not plus_minus:
+        return read
+    if read.plus_minus:
+        raise units.EntryError("The plus/minus stands twice. Enter it once.")
+    try:
+        band, band_unit = units.parse_band(plus_minus, kind, unit, _gallons(raw, system))
+    except units.EntryError as refused:
+        raise units.EntryError(f"In the plus/minus: {refused}") from None
+    if band_unit is None and read.unit != unit:
+        raise units.EntryError(
+            f"The value is in {read.unit.text} and the unit beside it is {unit.text}, so the "
+            f"plus/minus could be in either. Write its unit: {plus_minus} {read.unit.text}."
+        )
+    return units.Reading(read.value, band * abs((band_unit or unit).scale), read.unit)
+
+
+def as_typed(calculator: Calculator, entries: Mapping[str, Any]) -> dict[str, Any]:
+    """Return entries with each text of a quantity as if typed into a form's box.
+
+    A box takes no bare gallon in SI, which the same text in a link means by its id.
+    """
+    found = dict(entries)
+    for entry in calculator.inputs:
+        raw = entries.get(entry.name)
+        if isinstance(entry, Quantity | QuantityList) and isinstance(raw, str):
+            found[entry.name] = {"value": raw}
+        elif isinstance(entry, Table) and isinstance(raw, str):
+            try:
+                rows = table_rows(entry, raw)
+            except units.EntryError:
+                continue
+            boxes = {column.name for column in entry.columns if isinstance(column, Quantity)}
+            found[entry.name] = [
+                {
+                    name: {"value": cell} if name in boxes and isinstance(cell, str) else cell
+                    for name, cell in row.items()
+                }
+                if isinstance(row, Mapping)
+                else row
+                for row in rows
+            ]
+    return found
 
 
 def table_rows(entry: Table, raw: Any) -> list[Any]:
@@ -349,7 +450,8 @@ def entry_as_text(entry: Input, raw: Any) -> str:
         if not value:
             return ""
         band = f" ± {plus_minus}" if plus_minus else ""
-        return f"{value}{band}" if unit == "1" else f"{value}{band} {unit}"
+        plain = isinstance(entry, Quantity | QuantityList) and entry.kind.plain()
+        return f"{value}{band}" if plain or not unit else f"{value}{band} {unit}"
     return str(raw)
 
 
@@ -408,10 +510,9 @@ def _converted_entry(entry: Input, raw: Any, system: str) -> Any:
         }
     if isinstance(entry, QuantityList):
         try:
-            text = raw
-            if isinstance(raw, Mapping):
-                text = f"{raw.get('value', '')} {raw.get('unit', '')}"
-            return _list_entry(str(text), entry, system, convert=True)
+            text, unit = _list_entry_parts(entry, raw, system)
+            gallons = _gallons(raw, system)
+            return _list_entry(text, entry, system, convert=True, unit=unit, gallons=gallons)
         except units.EntryError:
             return raw if isinstance(raw, Mapping) else {"value": str(raw), "unit": ""}
     return raw.get("value", "") if isinstance(raw, Mapping) else str(raw)

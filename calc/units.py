@@ -7,12 +7,16 @@ temperature and temperature difference. Pint supplies every conversion factor, o
 
 from __future__ import annotations
 
+import enum
 import functools
 import math
 import re
 from dataclasses import dataclass, field
 
 import pint
+
+from calc import typed
+from calc.typed import EntryError, quoted
 
 REGISTRY = pint.UnitRegistry(cache_folder=None)
 REGISTRY.define("metre_of_water = 9806.65 pascal")
@@ -40,10 +44,7 @@ _CUSTOMARY = frozenset((
 _SIGNIFICANT_FIGURES = 4
 _NOTHING = 1e-3
 _NARROW_SPACE = "\u202f"
-
-
-class EntryError(ValueError):
-    """Text that cannot be read as a quantity; the message says how to mend it."""
+_NEGATIVE_BAND = "The plus/minus is negative. Enter how far off it may be: 0 or more."
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,12 +104,20 @@ class Kind:
         """Return whether the Kind is a bare number."""
         return len(self.units) == 1 and not self.units[0].text
 
+    def measures_length(self) -> bool:
+        """Return whether a tape measures it: feet and inches are read then."""
+        return any(unit.id in ("ft", "in") for unit in self.units)
+
+
+# Signs that a keyboard gives for one another: degree, powers, micro, a product.
+_SAME = str.maketrans(
+    {"°": "deg", "º": "deg", "˚": "deg", "³": "3", "²": "2", "µ": "u", "μ": "u", "·": " ", "⁻": "-"}
+)
+
 
 @functools.lru_cache(maxsize=4096)
 def _folded(text: str) -> str:
-    text = text.strip().lower().replace("°", "deg").replace("³", "3").replace("²", "2")
-    text = text.replace("µ", "u").replace("·", " ").replace("⁻", "-")
-    return re.sub(r"[\s.()]+", "", text)
+    return re.sub(r"[\s.()^]+", "", text.strip().lower().translate(_SAME))
 
 
 def _unit(
@@ -145,9 +154,15 @@ GAUGE_PRESSURE = _kind(
     "gauge pressure",
     "Pa",
     [
-        ("bar", "bar g", 0.01, "bar", ("barg", "bar gauge")),
+        ("bar", "bar g", 0.01, "bar", ("barg", "bar gauge", "bars")),
         ("kPa", "kPa g", 1, "kPa", ("kpag", "kpa gauge")),
-        ("psi", "psig", 0.1, "psi", ("psig", "psi gauge", "psi g", "lb/in2", "lbf/in2")),
+        (
+            "psi",
+            "psig",
+            0.1,
+            "psi",
+            ("psi gauge", "psi g", "lb/in2", "lbs/in2", "lbf/in2", "pounds per square inch"),
+        ),
     ],
     "bar",
     "psi",
@@ -175,10 +190,22 @@ PRESSURE_DIFFERENCE = _kind(
     [
         ("bar", "bar", 0.01, "bar"),
         ("kPa", "kPa", 0.1, "kPa"),
-        ("mbar", "mbar", 1, "mbar"),
-        ("psi", "psi", 0.1, "psi"),
-        ("m water", "m of water", 0.01, "metre_of_water", ("mh2o", "mwc", "m head", "mwater")),
-        ("ft water", "ft of water", 0.1, "foot_of_water", ("fth2o", "ftwc", "ft head", "ftwater")),
+        ("mbar", "mbar", 1, "mbar", ("millibar", "millibars")),
+        ("psi", "psi", 0.1, "psi", ("psid", "lb/in2", "lbs/in2", "lbf/in2")),
+        (
+            "m water",
+            "m of water",
+            0.01,
+            "metre_of_water",
+            ("mh2o", "mwc", "m head", "m of head", "metres of water"),
+        ),
+        (
+            "ft water",
+            "ft of water",
+            0.1,
+            "foot_of_water",
+            ("fth2o", "ftwc", "ft head", "ft of head", "feet of water", "feet of head"),
+        ),
     ],
     "bar",
     "psi",
@@ -188,8 +215,8 @@ TEMPERATURE = _kind(
     "temperature",
     "K",
     [
-        ("degC", "°C", 0.1, "degC", ("c", "celsius", "oc")),
-        ("degF", "°F", 0.1, "degF", ("f", "fahrenheit", "of")),
+        ("degC", "°C", 0.1, "degC", ("c", "celsius", "oc", "degrees c", "degree c")),
+        ("degF", "°F", 0.1, "degF", ("f", "fahrenheit", "of", "degrees f", "degree f")),
         ("K", "K", 0.1, "K", ("kelvin",)),
     ],
     "degC",
@@ -200,7 +227,7 @@ TEMPERATURE_DIFFERENCE = _kind(
     "temperature difference",
     "K",
     [
-        ("K", "K", 0.1, "K", ("kelvin", "degc", "c")),
+        ("K", "K", 0.1, "K", ("kelvin", "degc", "c", "degrees c", "kelvins")),
         ("degF", "°F difference", 0.1, "delta_degF", ("f", "degrees f")),
     ],
     "K",
@@ -212,8 +239,8 @@ LENGTH = _kind(
     "m",
     [
         ("m", "m", 0.01, "m", ("metre", "metres", "meter", "meters")),
-        ("cm", "cm", 0.1, "cm"),
-        ("mm", "mm", 1, "mm"),
+        ("cm", "cm", 0.1, "cm", ("centimetres", "centimeters")),
+        ("mm", "mm", 1, "mm", ("millimetres", "millimeters")),
         ("ft", "ft", 0.01, "ft", ("foot", "feet", "'")),
         ("in", "in", 0.1, "inch", ("inch", "inches", '"')),
     ],
@@ -224,7 +251,10 @@ ALTITUDE = _kind(
     "altitude",
     "altitude",
     "m",
-    [("m", "m", 1, "m", ("metres", "meters")), ("ft", "ft", 1, "ft", ("feet",))],
+    [
+        ("m", "m", 1, "m", ("metre", "metres", "meter", "meters")),
+        ("ft", "ft", 1, "ft", ("foot", "feet", "'")),
+    ],
     "m",
     "ft",
 )
@@ -233,8 +263,8 @@ SMALL_LENGTH = _kind(
     "length",
     "m",
     [
-        ("mm", "mm", 0.1, "mm"),
-        ("cm", "cm", 0.01, "cm"),
+        ("mm", "mm", 0.1, "mm", ("millimetres", "millimeters")),
+        ("cm", "cm", 0.01, "cm", ("centimetres", "centimeters")),
         ("m", "m", 0.001, "m"),
         ("um", "µm", 0.1, "micrometer"),
         ("in", "in", 0.001, "inch", ("inch", "inches", '"')),
@@ -247,11 +277,11 @@ AREA = _kind(
     "area",
     "m^2",
     [
-        ("mm2", "mm²", 0.1, "mm^2"),
-        ("cm2", "cm²", 0.01, "cm^2"),
-        ("m2", "m²", 0.001, "m^2"),
-        ("in2", "in²", 0.001, "inch^2"),
-        ("ft2", "ft²", 0.01, "ft^2"),
+        ("mm2", "mm²", 0.1, "mm^2", ("sq mm",)),
+        ("cm2", "cm²", 0.01, "cm^2", ("sq cm",)),
+        ("m2", "m²", 0.001, "m^2", ("sq m",)),
+        ("in2", "in²", 0.001, "inch^2", ("sq in", "square inches")),
+        ("ft2", "ft²", 0.01, "ft^2", ("sq ft", "square feet")),
     ],
     "mm2",
     "in2",
@@ -261,17 +291,38 @@ VOLUME = _kind(
     "volume",
     "m^3",
     [
-        ("L", "L", 0.1, "liter", ("l", "litre", "litres", "liter", "liters", "dm3")),
-        ("m3", "m³", 0.0001, "m^3", ("cubic metre", "cubic meter")),
-        ("gal", "US gal", 0.1, "gallon", ("usgal", "gallon", "gallons", "gal us", "us gallons")),
+        ("L", "L", 0.1, "liter", ("litre", "litres", "liter", "liters", "ltr", "dm3")),
+        (
+            "m3",
+            "m³",
+            0.0001,
+            "m^3",
+            ("cubic metre", "cubic meter", "cubic metres", "cubic meters", "cu m"),
+        ),
+        (
+            "gal",
+            "US gal",
+            0.1,
+            "gallon",
+            ("gallon", "gallons", "gals", "us gallon", "us gallons", "us gals", "gal us"),
+        ),
         (
             "imp gal",
             "imp gal",
             0.1,
             "imperial_gallon",
-            ("ukgal", "impgal", "imperial gallon", "imperial gallons", "uk gallons"),
+            (
+                "uk gal",
+                "uk gallon",
+                "uk gallons",
+                "imp gallon",
+                "imp gallons",
+                "imperial gal",
+                "imperial gallon",
+                "imperial gallons",
+            ),
         ),
-        ("ft3", "ft³", 0.001, "ft^3", ("cuft", "cu ft")),
+        ("ft3", "ft³", 0.001, "ft^3", ("cu ft", "cubic foot", "cubic feet")),
     ],
     "L",
     "gal",
@@ -281,9 +332,9 @@ AIR_VOLUME = _kind(
     "volume of free air",
     "m^3",
     [
-        ("L", "L", 0.1, "liter"),
+        ("L", "L", 0.1, "liter", ("litre", "litres", "liter", "liters")),
         ("m3", "m³", 0.001, "m^3"),
-        ("ft3", "ft³", 0.01, "ft^3", ("cuft", "cu ft", "scf")),
+        ("ft3", "ft³", 0.01, "ft^3", ("cu ft", "cubic feet", "scf")),
     ],
     "L",
     "ft3",
@@ -292,7 +343,11 @@ MASS = _kind(
     "mass",
     "mass",
     "kg",
-    [("kg", "kg", 0.1, "kg"), ("g", "g", 1, "g"), ("lb", "lb", 0.1, "lb", ("lbs", "pounds"))],
+    [
+        ("kg", "kg", 0.1, "kg", ("kilogram", "kilograms", "kgs")),
+        ("g", "g", 1, "g", ("gram", "grams")),
+        ("lb", "lb", 0.1, "lb", ("lbs", "lbm", "pound", "pounds")),
+    ],
     "kg",
     "lb",
 )
@@ -302,10 +357,10 @@ TIME = _kind(
     "s",
     [
         ("s", "s", 1, "s", ("sec", "second", "seconds")),
-        ("min", "min", 0.1, "min", ("minute", "minutes")),
-        ("h", "h", 0.01, "hour", ("hr", "hour", "hours")),
+        ("min", "min", 0.1, "min", ("mins", "minute", "minutes")),
+        ("h", "h", 0.01, "hour", ("hr", "hrs", "hour", "hours")),
         ("d", "days", 0.01, "day", ("day", "days")),
-        ("y", "years", 0.01, "year", ("yr", "year", "years")),
+        ("y", "years", 0.01, "year", ("yr", "yrs", "year", "years")),
     ],
     "min",
     "min",
@@ -315,11 +370,23 @@ FLOW = _kind(
     "flow",
     "m^3/s",
     [
-        ("L/min", "L/min", 0.01, "liter/min", ("lpm", "l/min")),
+        (
+            "L/min",
+            "L/min",
+            0.01,
+            "liter/min",
+            ("lpm", "litres/min", "liters/min", "litres per minute"),
+        ),
         ("L/s", "L/s", 0.001, "liter/s"),
         ("L/h", "L/h", 0.1, "liter/hour"),
         ("m3/h", "m³/h", 0.001, "m^3/hour"),
-        ("gpm", "US gal/min", 0.01, "gallon/min", ("gal/min", "usgpm")),
+        (
+            "gpm",
+            "US gal/min",
+            0.01,
+            "gallon/min",
+            ("gal/min", "us gpm", "gallons per minute", "gallons/min", "us gallons per minute"),
+        ),
     ],
     "L/min",
     "gpm",
@@ -331,7 +398,7 @@ AIR_FLOW = _kind(
     [
         ("L/min", "L/min", 0.1, "liter/min"),
         ("m3/h", "m³/h", 0.01, "m^3/hour"),
-        ("cfm", "ft³/min", 0.01, "ft^3/min", ("scfm", "ft3/min")),
+        ("cfm", "ft³/min", 0.01, "ft^3/min", ("scfm", "cu ft/min")),
     ],
     "L/min",
     "cfm",
@@ -342,7 +409,7 @@ MASS_FLOW = _kind(
     "kg/s",
     [
         ("kg/h", "kg/h", 0.1, "kg/hour"),
-        ("lb/h", "lb/h", 0.1, "lb/hour", ("lbs/h", "lb/hr", "pph")),
+        ("lb/h", "lb/h", 0.1, "lb/hour", ("lbs/h", "lb/hr", "lbs/hr", "pph")),
         ("kg/s", "kg/s", 0.0001, "kg/s"),
     ],
     "kg/h",
@@ -353,11 +420,17 @@ POWER = _kind(
     "power",
     "W",
     [
-        ("kW", "kW", 0.1, "kW"),
-        ("W", "W", 1, "W"),
+        ("kW", "kW", 0.1, "kW", ("kilowatt", "kilowatts")),
+        ("W", "W", 1, "W", ("watt", "watts")),
         ("MW", "MW", 0.001, "MW"),
-        ("Btu/h", "Btu/h", 1, "Btu_it/hour", ("btuh", "btu/hr", "btus/h")),
-        ("kBtu/h", "1000 Btu/h", 0.1, "kBtu_it/hour", ("mbh", "kbtuh", "1000btu/h", "kbtu/hr")),
+        (
+            "Btu/h",
+            "Btu/h",
+            1,
+            "Btu_it/hour",
+            ("btuh", "btu/hr", "btus/h", "btus/hr", "btu/hour", "btu per hour"),
+        ),
+        ("kBtu/h", "1000 Btu/h", 0.1, "kBtu_it/hour", ("mbh", "kbtuh", "1000 btu/hr", "kbtu/hr")),
     ],
     "kW",
     "Btu/h",
@@ -597,7 +670,10 @@ FRACTION = _kind(
     "fraction",
     "fraction",
     "dimensionless",
-    [("%", "%", 0.01, "percent", ("percent", "per cent")), ("1", "", 0.0001, "", ("ratio",))],
+    [
+        ("%", "%", 0.01, "percent", ("percent", "per cent", "pct")),
+        ("1", "", 0.0001, "", ("ratio",)),
+    ],
     "%",
     "%",
 )
@@ -659,62 +735,153 @@ class Reading:
     unit: Unit
 
 
-_NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?"
-_QUANTITY = re.compile(
-    rf"\s*(?P<value>{_NUMBER})\s*(?:(?:±|\+/-|\+-)\s*(?P<pm>{_NUMBER})\s*)?(?P<unit>.*?)\s*\Z",
-    re.DOTALL,
-)
-_LONGEST_ENTRY = 200
+_US_GALLON, _IMPERIAL = "US gal", "imp gal"
+_BAND = re.compile(r" ?(?:±|\+ ?/ ?-|\+-) ?")
+_MORE_NUMBERS = re.compile(r"(?:^|[ '\"-])[.,]?[0-9]")
 
 
-def parse_number(text: str, what: str = "number") -> float:
+def parse_number(text: str) -> float:
     """Return the number in `text`; raise EntryError with the mend otherwise."""
-    cleaned = text.strip().replace("\u2212", "-").replace(_NARROW_SPACE, "").replace("\xa0", "")
+    cleaned = _cleaned(text)
     if not cleaned:
         raise EntryError("Nothing is entered. Enter a number.")
-    if len(cleaned) > _LONGEST_ENTRY:
-        raise EntryError(f"That is too long for a {what}. Enter a number such as 11.4.")
-    if re.fullmatch(_NUMBER, cleaned):
-        value = float(cleaned)
-        if math.isinf(value):
-            raise EntryError(f"“{cleaned}” is larger than any real {what}. Enter the value read.")
-        return value
-    if "," in cleaned:
-        raise EntryError(
-            f"“{cleaned}” has a comma in it. Write the decimal mark as a point and leave out "
-            "separators: 1.5, or 1200."
-        )
-    raise EntryError(f"“{cleaned}” is not a number. Enter a number such as 11.4.")
+    factor, at = typed.sign(cleaned)
+    found = typed.number(cleaned, at)
+    if found.end < len(cleaned):
+        raise EntryError(f"{quoted(text)} is not a number. Enter a number such as 11.4.")
+    return factor * found.value
 
 
-def parse_quantity(text: str, kind: Kind, fallback: Unit) -> Reading:
-    """Read text such as ``31 ft``, ``12 ± 0.5 psi`` or ``31`` as a quantity of `kind`.
+def _cleaned(text: str) -> str:
+    if len(text) > typed.LONGEST_ENTRY:
+        raise EntryError("That is too long. Enter one number, such as 11.4.")
+    return typed.plain(text)
+
+
+class Gallons(enum.Enum):
+    """How a bare gallon is taken, which is one of two sizes outside the United States."""
+
+    US = "the gallon of this book's own texts and of a reader in US units"
+    BY_ID = "only as the exact id of a unit, which links and the shell's lists carry"
+    NAMED = "not at all: a reader in SI has to say which"
+
+
+def parse_quantity(text: str, kind: Kind, fallback: Unit, gallons: Gallons = Gallons.US) -> Reading:
+    """Read text such as ``31 ft``, ``8' 6"``, ``12 ± 0.5 psi`` or ``31`` as a quantity of `kind`.
 
     Without a unit, `fallback` is meant. Raises EntryError with a plain sentence.
     """
-    cleaned = text.replace("\u2212", "-").replace(_NARROW_SPACE, "").replace("\xa0", " ")
-    if not cleaned.strip():
+    cleaned = _cleaned(text)
+    if not cleaned:
         example = f"10 {fallback.text}".rstrip()
         raise EntryError(f"Nothing is entered. Enter a value, such as {example}.")
-    if len(cleaned) > _LONGEST_ENTRY:
-        raise EntryError(f"That is too long. Enter a number with a unit of {kind.title}.")
-    match = _QUANTITY.match(cleaned)
-    if not match or match["unit"].startswith((",", "±", "+", "-")):
-        parse_number(cleaned.strip().split(" ")[0])
+    mark = _BAND.search(cleaned)
+    if not mark:
+        value, unit = _measure(cleaned, kind, fallback, gallons)
+        return reading(value, 0.0, unit or fallback)
+    value_text, band_text = cleaned[: mark.start()], cleaned[mark.end() :]
+    if not value_text or not band_text or _BAND.search(band_text):
         raise EntryError(
-            f"“{cleaned.strip()}” cannot be read. Enter one number and its unit, "
-            f"such as 10 {fallback.text}."
+            f"{quoted(cleaned)} cannot be read. Enter one value before the ± and one number "
+            "after it, such as 10 ± 0.5."
         )
-    unit = kind.unit(match["unit"]) if match["unit"] else fallback
-    value = parse_number(match["value"])
-    plus_minus = parse_number(match["pm"]) if match["pm"] else 0.0
-    return reading(value, plus_minus, unit)
+    band, band_unit = parse_band(band_text, kind, fallback, gallons)
+    value, unit = _measure(value_text, kind, band_unit or fallback, gallons)
+    unit = unit or band_unit or fallback
+    found = reading(value, band, unit)
+    if band_unit and band_unit != unit:
+        return Reading(found.value, band * abs(band_unit.scale), unit)
+    return found
+
+
+def parse_band(
+    text: str, kind: Kind, fallback: Unit, gallons: Gallons = Gallons.US
+) -> tuple[float, Unit | None]:
+    """Return the plus/minus in `text`, and its unit where one is written."""
+    cleaned = _cleaned(text)
+    factor, at = typed.sign(cleaned)
+    found = typed.number(cleaned, at, tape=kind.measures_length())
+    unit = _unit_named(cleaned, found.end, kind, fallback, gallons)
+    if factor * found.value < 0:
+        raise EntryError(_NEGATIVE_BAND)
+    return found.value, unit
+
+
+def _measure(text: str, kind: Kind, fallback: Unit, gallons: Gallons) -> tuple[float, Unit | None]:
+    """Return the value in plain `text`, and the unit it is in where the text says so."""
+    factor, at = typed.sign(text)
+    tape = kind.measures_length()
+    found = typed.number(text, at, tape=tape)
+    length = typed.inches(text, at, found) if tape else None
+    if length:
+        inches, end, marked = length
+        left = text[end:].strip()
+        # A form joins what was typed with its own unit: 8' 6" ft.
+        if left and not (marked and left in ("ft", "in")):
+            raise EntryError(
+                f"{quoted(text)} cannot be read as feet and inches. Write it as 8 ft 6 in, "
+                "or as 8.5 ft."
+            )
+        offered = {unit.id: unit for unit in kind.units}
+        unit = fallback if fallback.id in _INCHES_IN else offered.get("ft") or offered["in"]
+        return factor * inches / _INCHES_IN[unit.id], unit
+    unit = _unit_named(text, found.end, kind, fallback, gallons)
+    if unit is None and found.fraction and fallback.id == "%":
+        percent = f"{found.value * 100:.4g}"
+        raise EntryError(
+            f"{quoted(text)} could mean {percent} % or {found.value:.4g} %. Write "
+            f"{percent}, or {found.value:.4g} with a point."
+        )
+    return factor * found.value, unit
+
+
+_INCHES_IN = {"ft": 12, "in": 1}
+
+
+def _unit_named(text: str, end: int, kind: Kind, fallback: Unit, gallons: Gallons) -> Unit | None:
+    """Return the unit that stands in `text` from `end` on, None where nothing stands there."""
+    name = text[end:].strip()
+    if not name:
+        return None
+    if kind.plain() and name[0].isdigit():
+        raise EntryError(f"{quoted(text)} holds more than one number. Enter one.")
+    try:
+        unit = kind.unit(name)
+    except EntryError:
+        if name[0] in "+-,.;/" and not _MORE_NUMBERS.search(name):
+            raise EntryError(
+                f"{quoted(text)} cannot be read. Enter one number and its unit."
+            ) from None
+        if _MORE_NUMBERS.search(name):
+            raise EntryError(
+                f"{quoted(text)} holds more than one number. Enter one number and its unit, "
+                f"such as 10 {fallback.text or '%'}."
+            ) from None
+        raise
+    if _bare_gallon(unit, name) and not _taken(unit, name, fallback, gallons):
+        either = any(other.id == _IMPERIAL for other in kind.units)
+        named = unit.text + (" or imp gal" if either else ", or use another unit")
+        raise EntryError(
+            f"The gallon in {quoted(text)} could be a US gallon, 3.785 L, or an imperial "
+            f"gallon, 4.546 L. Write {named}."
+        )
+    return unit
+
+
+def _taken(unit: Unit, name: str, fallback: Unit, gallons: Gallons) -> bool:
+    if unit == fallback or gallons is Gallons.US:
+        return fallback.id != _IMPERIAL
+    return gallons is Gallons.BY_ID and name == unit.id
+
+
+def _bare_gallon(unit: Unit, name: str) -> bool:
+    return _US_GALLON in unit.text and "us" not in _folded(name)
 
 
 def reading(value: float, plus_minus: float, unit: Unit) -> Reading:
     """Return a Reading in SI from numbers in `unit`; a negative plus/minus is refused."""
     if plus_minus < 0:
-        raise EntryError("The plus/minus is negative. Enter how far off it may be: 0 or more.")
+        raise EntryError(_NEGATIVE_BAND)
     return Reading(unit.to_si(value), plus_minus * abs(unit.scale), unit)
 
 

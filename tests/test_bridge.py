@@ -131,9 +131,11 @@ def test_the_answer_says_which_entries_were_assumed():
 
 
 def test_a_unit_typed_after_the_number_counts_even_beside_a_plus_minus():
-    found = total({"length": {"value": "200 cm", "unit": "m", "pm": "10"}})
+    found = total({"length": {"value": "200 cm", "unit": "m", "pm": "10 cm"}})
     assert found["value"] == pytest.approx(9.0)
     assert found["plus_minus"] == pytest.approx(0.1)
+    # Ten what: the unit in the box, or the one beside it?
+    assert fields({"length": {"value": "200 cm", "unit": "m", "pm": "10"}}) == ["length"]
 
 
 def test_every_bad_field_is_named_at_once():

@@ -18,15 +18,6 @@ from calc.model import Refusal, say
 TRICKLE_HEAD = 0.002
 """Driving head at which the run is taken as over: surface tension holds as much. [m]"""
 
-GAS_EXPONENT = 0.286
-"""(k - 1)/k of air and nitrogen, as the document rounds it. [-]"""
-
-GAS_FACTOR = 2.5
-"""1/(k - 1) of air and nitrogen. [-]"""
-
-TNT_ENERGY = 4.26692e6
-"""Energy of a kilogram of TNT. [J/kg]"""
-
 _PANELS = 16
 _NODES = ((-sqrt(0.6), 5.0 / 9.0), (0.0, 8.0 / 9.0), (sqrt(0.6), 5.0 / 9.0))
 """Gauss-Legendre nodes and weights of three points on [-1, 1]."""
@@ -105,27 +96,6 @@ class Moment:
     time: float
     drained: float
     flow: float
-
-
-def cylinder_section(diameter: float) -> float:
-    """Return the area of the water's surface in an upright cylinder.
-
-    Parameters
-    ----------
-    diameter
-        Inside diameter. [m]
-
-    Returns
-    -------
-    float
-        Area. [m2]
-
-    Examples
-    --------
-    >>> round(cylinder_section(0.45), 4)
-    0.159
-    """
-    return bore_area(diameter)
 
 
 def gas_pressure(content: Content, drained: float) -> float:
@@ -599,60 +569,6 @@ def flash_fraction(temperature: float, ambient_abs: float) -> float:
         return 0.0
     spare = specific_enthalpy(temperature) - specific_enthalpy(boiling)
     return spare / enthalpy_of_vaporisation(boiling)
-
-
-def stored_gas_energy(pressure_abs: float, volume: float, ambient_abs: float) -> float:
-    """Return the energy that a volume of compressed air or nitrogen sets free if it bursts out.
-
-    Parameters
-    ----------
-    pressure_abs
-        Pressure of the gas. [Pa abs]
-    volume
-        Volume of the gas. [m3]
-    ambient_abs
-        Pressure of the air; the document takes 101 kPa. [Pa abs]
-
-    Returns
-    -------
-    float
-        Energy of the expansion without heat exchange. [J]
-
-    Examples
-    --------
-    >>> round(stored_gas_energy(401e3, 0.5, 101e3) / 1e3, 1)
-    163.3
-
-    References
-    ----------
-    ASME PCC-2, appendix 501-II, equation II-1.
-    """
-    return GAS_FACTOR * pressure_abs * volume * (1.0 - (ambient_abs / pressure_abs) ** GAS_EXPONENT)
-
-
-def tnt_equivalent(energy: float) -> float:
-    """Return the mass of TNT that sets free as much energy.
-
-    Parameters
-    ----------
-    energy
-        Energy. [J]
-
-    Returns
-    -------
-    float
-        Mass. [kg]
-
-    Examples
-    --------
-    >>> round(tnt_equivalent(163.3e3) * 1000, 1)
-    38.3
-
-    References
-    ----------
-    ASME PCC-2, appendix 501-II.
-    """
-    return energy / TNT_ENERGY
 
 
 def filled_mass(empty: float, density: float, water: float) -> float:

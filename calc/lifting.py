@@ -12,9 +12,6 @@ LOAD_CONSTANT = 23.0
 KNUCKLES = 0.75
 """Height of the hands at which the NIOSH equation has no vertical penalty. [m]"""
 
-MOST_RATE = 15.0
-"""Lifts each minute beyond which NIOSH gives nothing. [1/min]"""
-
 FREQUENCY = (
     (0.2, (1.00, 1.00), (0.95, 0.95), (0.85, 0.85)),
     (0.5, (0.97, 0.97), (0.92, 0.92), (0.81, 0.81)),

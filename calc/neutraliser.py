@@ -12,11 +12,9 @@ import math
 from dataclasses import dataclass
 
 from calc import units
+from calc.atmosphere import SEA_LEVEL_PRESSURE
 from calc.model import Refusal, say
 from calc.sources import PHYSICS
-
-ATMOSPHERE = 101325.0
-"""The unit in which the constants of gases are printed. [Pa]"""
 
 YEAR = 365.25 * 86400.0
 """[s]"""
@@ -179,7 +177,7 @@ def dissolved_gas(gas_abs: float, temperature: float) -> float:
     ----------
     Plummer and Busenberg 1982.
     """
-    return _LITRES * _constants(temperature).henry * gas_abs / ATMOSPHERE
+    return _LITRES * _constants(temperature).henry * gas_abs / SEA_LEVEL_PRESSURE
 
 
 def ph_of_carbonic_acid(gas_abs: float, temperature: float) -> float:
@@ -207,7 +205,7 @@ def ph_of_carbonic_acid(gas_abs: float, temperature: float) -> float:
     Plummer and Busenberg 1982.
     """
     k = _constants(temperature)
-    return -0.5 * math.log10(k.henry * gas_abs / ATMOSPHERE * k.first)
+    return -0.5 * math.log10(k.henry * gas_abs / SEA_LEVEL_PRESSURE * k.first)
 
 
 def equilibrium_held(
@@ -453,7 +451,7 @@ def _equilibrium(
     k = _constants(temperature)
     product = 2.0 * math.sqrt(k.dolomite) if dolomite else k.calcite
     strong = acid / _LITRES
-    gas = k.henry * gas_abs / ATMOSPHERE
+    gas = k.henry * gas_abs / SEA_LEVEL_PRESSURE
     ionic = strong + 0.01
     for _ in range(_ROUNDS):
         root = math.sqrt(ionic)

@@ -93,27 +93,3 @@ METAL_BURNS = _rows(
     (43.0, 8.0 * HOUR, 8.0 * HOUR),
 )
 """Bare metal: the lower end of each remembered range, so that the time errs on the safe side."""
-
-
-def shortest_time_at(temperature: float) -> float | None:
-    """Return the shortest printed time of any row that is no hotter than `temperature`.
-
-    Parameters
-    ----------
-    temperature
-        Temperature of the water. [K]
-
-    Returns
-    -------
-    float or None
-        Time, an upper bound at this temperature. None below the coolest row. [s]
-
-    Examples
-    --------
-    >>> shortest_time_at(333.2)
-    5.0
-    >>> shortest_time_at(310.0) is None
-    True
-    """
-    times = [row.shortest for row in WATER_BURNS if row.temperature() <= temperature]
-    return min(times, default=None)

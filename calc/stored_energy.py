@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+GAS_EXPONENT = 0.286
+"""(k - 1)/k of air and nitrogen, as the document rounds it. [-]"""
+
+GAS_FACTOR = 2.5
+"""1/(k - 1) of air and nitrogen. [-]"""
+
 TNT_ENERGY = 4_266_920.0
 """Energy of a kilogram of TNT, as ASME PCC-2 takes it. [J/kg]"""
 
@@ -37,7 +43,7 @@ def stored_energy_of_gas(volume: float, pressure_abs: float, ambient_abs: float)
     ----------
     ASME PCC-2, appendix 501-II, equation II-2.
     """
-    return 2.5 * pressure_abs * volume * (1.0 - (ambient_abs / pressure_abs) ** 0.286)
+    return GAS_FACTOR * pressure_abs * volume * (1.0 - (ambient_abs / pressure_abs) ** GAS_EXPONENT)
 
 
 def stored_energy_of_water(

@@ -231,33 +231,6 @@ def small_vessel_reserve(volume: float) -> float:
     return SMALL_VESSEL_SHARE * volume
 
 
-def closing_difference(set_gauge: float) -> float:
-    """Return the pressure kept clear below a relief valve so that it shuts again.
-
-    Parameters
-    ----------
-    set_gauge
-        Set pressure of the relief valve. [Pa gauge]
-
-    Returns
-    -------
-    float
-        Pressure difference. [Pa]
-
-    Examples
-    --------
-    >>> closing_difference(3e5), closing_difference(10e5)
-    (50000.0, 100000.0)
-
-    References
-    ----------
-    EN 12828:2012+A1:2014, annex D, and DIN 4807-2 (from memory).
-    """
-    if set_gauge <= 5e5:
-        return 0.5e5
-    return 0.1 * set_gauge
-
-
 def final_pressure(set_gauge: float, closing: float) -> float:
     """Return the highest design pressure of a system under a relief valve.
 
@@ -275,7 +248,7 @@ def final_pressure(set_gauge: float, closing: float) -> float:
 
     Examples
     --------
-    >>> final_pressure(3e5, closing_difference(3e5))
+    >>> final_pressure(3e5, 0.5e5)
     250000.0
 
     References

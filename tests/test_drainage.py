@@ -20,7 +20,6 @@ from calc.drainage import (
     orifice_drain_time,
     sealed_drain_time,
     stall_volume,
-    stored_gas_energy,
     unvented_volume,
 )
 from calc.drains import (
@@ -310,10 +309,3 @@ def test_flashing_is_that_of_a_second_equation_of_state():
             expected = (high - low) / (vapour - low)
             # IF97 and IAPWS-95 differ by a few parts in ten thousand in these differences.
             assert flash_fraction(t, pressure) == pytest.approx(expected, rel=1e-3)
-
-
-def test_gas_at_the_pressure_of_the_air_stores_nothing():
-    assert stored_gas_energy(AIR, 0.5, AIR) == 0
-    found = [stored_gas_energy(AIR + p, 0.5, AIR) for p in (1e4, 1e5, 3e5)]
-    assert found == sorted(found)
-    assert stored_gas_energy(4e5, 1.0, AIR) == pytest.approx(2 * stored_gas_energy(4e5, 0.5, AIR))

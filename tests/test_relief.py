@@ -76,6 +76,12 @@ def test_the_two_halves_of_a_rule_meet_at_its_bound(rule, bound):
     assert rule(bound * 1.002) == pytest.approx(rule(bound), rel=0.01)
 
 
+def test_the_closing_difference_joins_at_five_bar():
+    assert relief.closing_difference(5e5) == pytest.approx(0.5e5)
+    assert relief.closing_difference(5.0001e5) == pytest.approx(0.5e5, rel=1e-3)
+    assert relief.closing_difference(6e5) == pytest.approx(0.6e5)
+
+
 def test_new_york_s_rule_steps_at_thirty_psi_in_either_unit():
     assert relief.blow_off_limit_new_york(2.07e5) == pytest.approx(1.2 * 2.07e5)
     assert relief.blow_off_limit_new_york(31 * relief.PSI) == pytest.approx(34.1 * relief.PSI)

@@ -10,11 +10,9 @@ from calc.vessel import (
     SMALL_VESSEL,
     acceptance_fraction,
     air_cushion_volume,
-    closing_difference,
     code_growth,
     code_vessel_volume,
     diaphragm_volume,
-    final_pressure,
     gas_content,
     highest_fill,
     hot_pressure,
@@ -208,12 +206,6 @@ def test_what_is_required_of_a_vessel_follows_its_own_size():
 def test_a_small_vessel_whose_reserve_leaves_nothing_is_refused():
     with pytest.raises(Refusal, match="leaves nothing"):
         small_vessel_volume(0.002, 3.0 * BAR, 3.5 * BAR)
-
-
-def test_the_closing_difference_joins_at_five_bar():
-    assert closing_difference(5 * BAR) == pytest.approx(0.5 * BAR)
-    assert closing_difference(5.0001 * BAR) == pytest.approx(0.5 * BAR, rel=1e-3)
-    assert final_pressure(6 * BAR, closing_difference(6 * BAR)) == pytest.approx(5.4 * BAR)
 
 
 def test_acceptance_is_larger_in_thin_air_at_the_same_gauge_readings():

@@ -59,12 +59,6 @@ def symbol(name: str) -> Html:
     )
 
 
-def symbol_text(name: str) -> str:
-    """Return a symbol as plain text, for places where MathML cannot stand."""
-    head, _, tail = name.partition("_")
-    return f"{_GREEK.get(head, head)} {tail}".strip()
-
-
 @lru_cache(maxsize=512)
 def equation(name: str, formula: str) -> Html:
     """Return ``name = formula`` in letters, as a MathML block."""

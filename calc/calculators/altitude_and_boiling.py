@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from calc import site
 from calc import units as u
+from calc.atmosphere import SEA_LEVEL_PRESSURE
 from calc.boiling import least_liquid_pressure
 from calc.calculators.common import density_of, fluid_of
 from calc.equations import boiling as eq
@@ -41,7 +42,6 @@ BAROMETER = "barometer"
 OPENING_MARGIN = 10.0
 """Closer to boiling in the open than this, nothing is opened. [K]"""
 
-_SEA_LEVEL = 101325.0
 _SLACK = 1.0
 """Room for the rounding of an entry. [Pa]"""
 
@@ -242,8 +242,8 @@ def _draw(w: Work, v: Values, found: dict[str, float]) -> None:
         return tuple((t, least_liquid_pressure(t, air)) for t in places)
 
     series = [Series("boils, here", line(found["ambient"]))]
-    if abs(found["ambient"] - _SEA_LEVEL) > 200.0:
-        series.append(Series("boils, at sea level", line(_SEA_LEVEL), "other"))
+    if abs(found["ambient"] - SEA_LEVEL_PRESSURE) > 200.0:
+        series.append(Series("boils, at sea level", line(SEA_LEVEL_PRESSURE), "other"))
     w.chart(
         LineChart(
             id="boiling-line", title="Below the line it boils, above it stays liquid",

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from calc import cooling
 from calc import units as u
-from calc.equations.shared import HOT_DENSITY, V_S
+from calc.equations.shared import HOT_DENSITY, V_S, kelvin
 from calc.fluids import Fluid, specific_heat
 from calc.model import Equation, Symbol
 from calc.site import GLYCOLS, WATER
@@ -17,14 +17,10 @@ _COOLING = PHYSICS.at("Newton's law of cooling")
 _HEAT = PHYSICS.at("heat balance")
 
 
-def _kelvin(label: str) -> Symbol:
-    return Symbol(label, u.TEMPERATURE, unit="K")
-
-
-_T_1 = _kelvin("first reading")
-_T_2 = _kelvin("second reading")
-_T_R = _kelvin("room")
-_GOAL = _kelvin("temperature to reach")
+_T_1 = kelvin("first reading")
+_T_2 = kelvin("second reading")
+_T_R = kelvin("room")
+_GOAL = kelvin("temperature to reach")
 _TAU = Symbol("time constant", u.TIME)
 _RHO = Symbol("density of the fluid", u.DENSITY)
 _SPECIFIC_HEAT = Symbol("specific heat of the fluid", u.SPECIFIC_HEAT)

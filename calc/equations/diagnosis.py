@@ -33,20 +33,6 @@ HOT_READ = Equation(
     function=lambda p, rho, _, z: charge.pressure_below(p, static_pressure(rho, z)),
     cite=_STILL,
 )
-HOT_ON_GAUGE = Equation(
-    symbol="p_Gx",
-    label="hot pressure as the gauge would show it",
-    kind=u.GAUGE_PRESSURE,
-    formula="p_x - rho_h*g*z_G",
-    where={
-        "p_x": Symbol("hot pressure expected at the vessel", u.GAUGE_PRESSURE),
-        "rho_h": RHO_H,
-        "g": G,
-        "z_G": Z_G,
-    },
-    function=lambda p, rho, _, z: charge.pressure_above(p, static_pressure(rho, z)),
-    cite=_STILL,
-)
 WARMING = Equation(
     symbol="r",
     label="warming of the gas",

@@ -8,13 +8,13 @@ from calc import domestic
 from calc import units as u
 from calc.equations.shared import (
     CHARGE_ABS,
+    DIAPHRAGM_VOLUME,
     EXPANSION,
     FILL_ABS,
     HOT,
     HOT_GAUGE,
     absolute,
 )
-from calc.equations.vessel import DIAPHRAGM_VOLUME
 from calc.model import Equation, Symbol
 from calc.sources import DIN_4807_5, ENGINEERS_NOTE_2015, IPC, PHYSICS
 

@@ -8,12 +8,10 @@ from calc import units as u
 from calc.drainage import (
     Content,
     drain_time,
-    filled_mass,
     free_air,
     largest_recoil,
     sealed_drain_time,
     stall_volume,
-    stored_gas_energy,
 )
 from calc.drains import (
     cold_water_ratio,
@@ -23,7 +21,17 @@ from calc.drains import (
     shortest_sump_cycle,
     sump_cycle,
 )
-from calc.equations.shared import P_0, P_A, V_N, WATER_IN_VESSEL, G, absolute
+from calc.equations.shared import (
+    MASS_BALANCE,
+    P_0,
+    P_A,
+    RHO_WATER,
+    V_N,
+    WATER_IN_VESSEL,
+    WATER_TO_DRAIN,
+    G,
+    absolute,
+)
 from calc.friction import driven_velocity, friction_factor, reynolds_number
 from calc.hydrostatics import height_of_pressure, static_pressure
 from calc.model import Equation, Symbol
@@ -34,13 +42,12 @@ from calc.sources import (
     PHYSICS,
     TXDOT_HYDRAULICS,
 )
+from calc.stored_energy import stored_energy_of_gas
 
 _ENERGY = PHYSICS.at("energy equation for steady flow")
 _BOYLE = PHYSICS.at("Boyle's law, gas at one temperature")
-_MASS = PHYSICS.at("mass balance")
 _HEAT = PHYSICS.at("heat balance, one specific heat")
 _SHAPE = PHYSICS.at("upright shape of even section")
-_RHO = Symbol("density of the water", u.DENSITY)
 _PI = Symbol("ratio of a circle's girth to its diameter", u.NUMBER)
 _BORE = Symbol("hose bore", u.SMALL_LENGTH)
 _LENGTH = Symbol("hose length", u.LENGTH)
@@ -49,7 +56,6 @@ _FALL = Symbol("fall from outlet to hose end", u.LENGTH)
 _SECTION = Symbol("area of the water's surface", u.AREA, unit="m2")
 _ROUGHNESS = Symbol("roughness of the hose", u.SMALL_LENGTH, unit="um")
 _MU = Symbol("dynamic viscosity of the water", u.VISCOSITY)
-_VOLUME = Symbol("water to drain", u.VOLUME)
 _PUSH = Symbol("gas pressure on the water", u.GAUGE_PRESSURE)
 
 
@@ -96,7 +102,7 @@ LEVEL = Equation(
     label="water level above the outlet",
     kind=u.LENGTH,
     formula="V/A",
-    where={"V": _VOLUME, "A": _SECTION},
+    where={"V": WATER_TO_DRAIN, "A": _SECTION},
     function=lambda volume, section: volume / section,
     cite=_SHAPE,
 )
@@ -106,7 +112,7 @@ EVEN_SECTION = Equation(
     kind=u.AREA,
     unit="m2",
     formula="V/h",
-    where={"V": _VOLUME, "h": Symbol("water level above the outlet", u.LENGTH)},
+    where={"V": WATER_TO_DRAIN, "h": Symbol("water level above the outlet", u.LENGTH)},
     function=lambda volume, level: volume / level,
     cite=_SHAPE,
 )
@@ -117,7 +123,7 @@ DRIVING = Equation(
     formula="p_g + rho*g*(h + z)",
     where={
         "p_g": _PUSH,
-        "rho": _RHO,
+        "rho": RHO_WATER,
         "g": G,
         "h": Symbol("water level above the outlet", u.LENGTH),
         "z": _FALL,
@@ -131,10 +137,10 @@ STALL_SEALED = Equation(
     kind=u.VOLUME,
     words="the outflow at which gas, column and outside air balance; all of it if they never do",
     where={
-        "V": _VOLUME,
+        "V": WATER_TO_DRAIN,
         "A": _SECTION,
         "z": _FALL,
-        "rho": _RHO,
+        "rho": RHO_WATER,
         "V_g": Symbol("gas at the start", u.VOLUME),
         "P_g": Symbol("gas pressure at the start", u.ABSOLUTE_PRESSURE),
         "P_a": P_A,
@@ -147,7 +153,7 @@ STALL_LIFTED = Equation(
     label="water that comes out",
     kind=u.VOLUME,
     formula="V + A*(z + p_g/(rho*g))",
-    where={"V": _VOLUME, "A": _SECTION, "z": _FALL, "p_g": _PUSH, "rho": _RHO, "g": G},
+    where={"V": WATER_TO_DRAIN, "A": _SECTION, "z": _FALL, "p_g": _PUSH, "rho": RHO_WATER, "g": G},
     function=lambda volume, section, fall, push, rho, _: (
         volume + section * (fall + height_of_pressure(push, rho))
     ),
@@ -159,7 +165,7 @@ REYNOLDS = Equation(
     kind=u.NUMBER,
     formula="rho*v*d/mu",
     where={
-        "rho": _RHO,
+        "rho": RHO_WATER,
         "v": Symbol("velocity, found by trial until it returns below", u.VELOCITY),
         "d": _BORE,
         "mu": Symbol("dynamic viscosity of the water", u.VISCOSITY),
@@ -184,7 +190,7 @@ VELOCITY = Equation(
     formula="sqrt(2*p_d/(rho*(1 + K + f*L/d)))",
     where={
         "p_d": Symbol("driving pressure", u.PRESSURE_DIFFERENCE),
-        "rho": _RHO,
+        "rho": RHO_WATER,
         "f": Symbol("friction factor", u.NUMBER),
         "L": _LENGTH,
         "d": _BORE,
@@ -209,17 +215,17 @@ FLOW = Equation(
     formula="v*a",
     where={"v": Symbol("velocity", u.VELOCITY), "a": Symbol("area of the hose bore", u.AREA)},
     function=lambda velocity, area: velocity * area,
-    cite=_MASS,
+    cite=MASS_BALANCE,
 )
 _RUN = {
-    "V": _VOLUME,
+    "V": WATER_TO_DRAIN,
     "A": _SECTION,
     "z": _FALL,
     "d": _BORE,
     "L": _LENGTH,
     "e": _ROUGHNESS,
     "K": _FITTINGS,
-    "rho": _RHO,
+    "rho": RHO_WATER,
     "mu": _MU,
 }
 TIME = Equation(
@@ -309,7 +315,7 @@ CYCLE = Equation(
         "Q_p": Symbol("pump flow", u.FLOW),
     },
     function=sump_cycle,
-    cite=_MASS,
+    cite=MASS_BALANCE,
 )
 SHORTEST_CYCLE = Equation(
     symbol="t_min",
@@ -321,7 +327,7 @@ SHORTEST_CYCLE = Equation(
         "Q_p": Symbol("pump flow", u.FLOW),
     },
     function=shortest_sump_cycle,
-    cite=_MASS,
+    cite=MASS_BALANCE,
 )
 MIXED = Equation(
     symbol="t_m",
@@ -351,28 +357,6 @@ RATIO = Equation(
     function=cold_water_ratio,
     cite=_HEAT,
 )
-FULL_MASS = Equation(
-    symbol="m_full",
-    label="mass if the whole shell is full of water",
-    kind=u.MASS,
-    formula="m_e + rho*V_N",
-    where={
-        "m_e": Symbol("mass of the empty vessel", u.MASS),
-        "rho": _RHO,
-        "V_N": V_N,
-    },
-    function=filled_mass,
-    cite=_MASS,
-)
-MASS_NOW = Equation(
-    symbol="m_now",
-    label="mass before draining",
-    kind=u.MASS,
-    formula="m_e + rho*V",
-    where={"m_e": Symbol("mass of the empty vessel", u.MASS), "rho": _RHO, "V": _VOLUME},
-    function=filled_mass,
-    cite=_MASS,
-)
 FREE_AIR = Equation(
     symbol="V_a",
     label="free air used",
@@ -392,11 +376,11 @@ STORED = Equation(
     kind=u.ENERGY,
     formula="2.5*P_g*V_g*(1 - (P_a/P_g)**0.286)",
     where={
-        "P_g": Symbol("gas pressure, absolute", u.ABSOLUTE_PRESSURE),
         "V_g": Symbol("most gas there is at that pressure", u.VOLUME),
+        "P_g": Symbol("gas pressure, absolute", u.ABSOLUTE_PRESSURE),
         "P_a": P_A,
     },
-    function=stored_gas_energy,
+    function=stored_energy_of_gas,
     cite=ASME_PCC_2.at("appendix 501-II, with the air pressure here"),
 )
 RECOIL = Equation(

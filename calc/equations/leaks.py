@@ -8,7 +8,7 @@ from dataclasses import replace
 from calc import leaks
 from calc import units as u
 from calc.charge import pressure_below
-from calc.equations.shared import COLD_DENSITY, P_0, V_N, V_S, Z_G, G, absolute
+from calc.equations.shared import COLD_DENSITY, P_0, V_N, V_S, Z_G, G, absolute, kelvin
 from calc.hydrostatics import static_pressure
 from calc.model import Equation, Symbol
 from calc.site import WATER
@@ -50,16 +50,12 @@ def _at_vessel(number: str) -> Equation:
     )
 
 
-def _kelvin(label: str) -> Symbol:
-    return Symbol(label, u.TEMPERATURE, unit="K")
-
-
 _P_1 = Symbol("pressure at the vessel at the first reading", u.ABSOLUTE_PRESSURE)
 _P_2 = Symbol("pressure at the vessel at the second reading", u.ABSOLUTE_PRESSURE)
 _V_G1 = Symbol("gas at the first reading", u.VOLUME)
 _V_G2 = Symbol("gas at the second reading", u.VOLUME)
-_T_1 = _kelvin("gas at the first reading")
-_T_2 = _kelvin("gas at the second reading")
+_T_1 = kelvin("gas at the first reading")
+_T_2 = kelvin("gas at the second reading")
 _DAILY = Symbol("water lost in a day", u.VOLUME)
 
 DENSITY: Mapping[tuple[str, str], Equation] = {
@@ -80,7 +76,7 @@ GAS_BEFORE = Equation(
     where={
         "V_N": V_N,
         "P_0": P_0,
-        "T_0": _kelvin("gas when the charge was read"),
+        "T_0": kelvin("gas when the charge was read"),
         "P_1": _P_1,
         "T_1": _T_1,
     },

@@ -7,8 +7,7 @@ from dataclasses import replace
 
 from calc import lifting
 from calc import units as u
-from calc.equations.drainage import MASS_NOW
-from calc.equations.shared import G
+from calc.equations.shared import MASS_NOW, G
 from calc.model import Equation, Symbol
 from calc.sources import COMMON_PRACTICE, HSE_L23, NIOSH_94_110, PHYSICS
 

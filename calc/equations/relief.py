@@ -2,9 +2,23 @@
 
 from __future__ import annotations
 
-from calc import pump, relief
+from calc import relief
 from calc import units as u
-from calc.equations.shared import P_0, P_A, P_E, P_F, P_SV, V_N, Z_G, Z_SV, G, gauge
+from calc.equations.shared import (
+    GAIN,
+    LOOP,
+    P_0,
+    P_A,
+    P_E,
+    P_F,
+    P_SV,
+    RHO,
+    V_N,
+    Z_G,
+    Z_SV,
+    G,
+    gauge,
+)
 from calc.hydrostatics import static_pressure
 from calc.model import Equation, Symbol
 from calc.sources import (
@@ -20,36 +34,12 @@ from calc.sources import (
 )
 
 _BOYLE = PHYSICS.at("Boyle's law")
-_LOOP = PHYSICS.at("point of no pressure change at the vessel; Bernoulli with losses")
 _TOLERANCE = ASME_BPVC_IV.at("HG-401, set tolerance; confidence medium")
 
-_RHO = Symbol("density of the fluid", u.DENSITY)
-_GAIN = Symbol("what the flow adds on the way", u.PRESSURE_DIFFERENCE)
 _AT_VESSEL = Symbol("pressure at the vessel", u.GAUGE_PRESSURE)
 _START = Symbol("pressure at the vessel when the gas starts to shrink", u.ABSOLUTE_PRESSURE)
 _HOT_ABS = Symbol("hot pressure at the vessel", u.ABSOLUTE_PRESSURE)
 
-FLOW_GAIN = Equation(
-    symbol="dp",
-    label="what the flow adds from vessel to valve",
-    kind=u.PRESSURE_DIFFERENCE,
-    formula="H_p - p_fr",
-    where={
-        "H_p": Symbol("pump head met on the way", u.PRESSURE_DIFFERENCE),
-        "p_fr": Symbol("friction met on the way", u.PRESSURE_DIFFERENCE),
-    },
-    function=pump.dynamic_pressure,
-    cite=_LOOP,
-)
-WORST_GAIN = Equation(
-    symbol="dp_v",
-    label="the flow's share at the valve, pump running or stopped",
-    kind=u.PRESSURE_DIFFERENCE,
-    formula="max(dp, 0)",
-    where={"dp": _GAIN},
-    function=lambda gain: max(gain, 0.0),
-    cite=_LOOP,
-)
 VESSEL_FROM_GAUGE = Equation(
     symbol="p_vessel",
     label="hot pressure at the vessel",
@@ -57,28 +47,13 @@ VESSEL_FROM_GAUGE = Equation(
     formula="p_G + rho*g*z_G - dp",
     where={
         "p_G": Symbol("hot reading on the gauge", u.GAUGE_PRESSURE),
-        "rho": _RHO,
+        "rho": RHO,
         "g": G,
         "z_G": Z_G,
-        "dp": _GAIN,
+        "dp": GAIN,
     },
     function=lambda p, rho, _, z, dp: relief.pressure_at_vessel(p, rho, z, dp),
-    cite=_LOOP,
-)
-VESSEL_FROM_VALVE = Equation(
-    symbol="p_e",
-    label="greatest hot pressure at the vessel",
-    kind=u.GAUGE_PRESSURE,
-    formula="p_lim + rho*g*z_sv - dp",
-    where={
-        "p_lim": Symbol("greatest hot pressure at the valve", u.GAUGE_PRESSURE),
-        "rho": _RHO,
-        "g": G,
-        "z_sv": Z_SV,
-        "dp": _GAIN,
-    },
-    function=lambda p, rho, _, z, dp: relief.pressure_at_vessel(p, rho, z, dp),
-    cite=_LOOP,
+    cite=LOOP,
 )
 AT_VALVE = Equation(
     symbol="p_valve",
@@ -87,13 +62,13 @@ AT_VALVE = Equation(
     formula="p_vessel - rho*g*z_sv + dp",
     where={
         "p_vessel": _AT_VESSEL,
-        "rho": _RHO,
+        "rho": RHO,
         "g": G,
         "z_sv": Z_SV,
-        "dp": _GAIN,
+        "dp": GAIN,
     },
     function=lambda p, rho, _, z, dp: relief.pressure_at_valve(p, rho, z, dp),
-    cite=_LOOP,
+    cite=LOOP,
 )
 ON_GAUGE = Equation(
     symbol="p_G",
@@ -102,13 +77,13 @@ ON_GAUGE = Equation(
     formula="p_vessel - rho*g*z_G + dp",
     where={
         "p_vessel": _AT_VESSEL,
-        "rho": _RHO,
+        "rho": RHO,
         "g": G,
         "z_G": Z_G,
-        "dp": _GAIN,
+        "dp": GAIN,
     },
     function=lambda p, rho, _, z, dp: relief.pressure_at_valve(p, rho, z, dp),
-    cite=_LOOP,
+    cite=LOOP,
 )
 START = Equation(
     symbol="P_start",
@@ -334,7 +309,7 @@ ON_PART = Equation(
     where={
         "p_sv": Symbol("highest set pressure", u.GAUGE_PRESSURE),
         "dp_tol": Symbol("set tolerance", u.PRESSURE_DIFFERENCE),
-        "rho": _RHO,
+        "rho": RHO,
         "g": G,
         "z_sv": Z_SV,
         "z_part": Symbol("height of the part above the vessel", u.LENGTH),

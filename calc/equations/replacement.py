@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from calc import replacement
 from calc import units as u
-from calc.equations.drainage import FULL_MASS
 from calc.equations.shared import (
+    FULL_MASS,
     HIGHEST_FILL,
     HIGHEST_FILL_GAUGE,
     HOT,

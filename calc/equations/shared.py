@@ -8,8 +8,9 @@ the vessel, and z_s the altitude of the site.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
-from calc import charge, expansion, relief, vessel
+from calc import charge, drainage, expansion, pump, relief, vessel
 from calc import units as u
 from calc.atmosphere import standard_pressure
 from calc.fluids import Fluid, density, saturation_temperature, vapour_pressure
@@ -17,6 +18,7 @@ from calc.hydrostatics import static_pressure
 from calc.model import Equation, Symbol
 from calc.site import GLYCOLS, WATER
 from calc.sources import (
+    ASHRAE_SYSTEMS,
     ASME_VI,
     COMMON_PRACTICE,
     COOLPROP,
@@ -27,7 +29,12 @@ from calc.sources import (
     Citation,
 )
 
+LOOP = PHYSICS.at("point of no pressure change at the vessel; Bernoulli with losses")
+MASS_BALANCE = PHYSICS.at("mass balance")
+
 _ANNEX_D = EN_12828.at("annex D")
+_ASHRAE_CLOSED = ASHRAE_SYSTEMS.at("closed tank, equation 12")
+ASHRAE_DIAPHRAGM = ASHRAE_SYSTEMS.at("diaphragm tank, equation 14")
 _BOYLE = PHYSICS.at("Boyle's law")
 _STILL = PHYSICS.at("column of still liquid")
 _GAUGE_AND_ABSOLUTE = PHYSICS.at("gauge and absolute pressure")
@@ -38,14 +45,23 @@ P_0 = Symbol("charge", u.ABSOLUTE_PRESSURE)
 P_F = Symbol("cold fill at the vessel", u.ABSOLUTE_PRESSURE)
 P_E = Symbol("highest pressure at the vessel", u.ABSOLUTE_PRESSURE)
 P_SV = Symbol("set pressure of the relief valve", u.GAUGE_PRESSURE)
+RHO = Symbol("density of the fluid", u.DENSITY)
+RHO_WATER = Symbol("density of the water", u.DENSITY)
 RHO_C = Symbol("density of the cold fluid", u.DENSITY)
 RHO_H = Symbol("density of the hot fluid", u.DENSITY)
 V_N = Symbol("volume of the vessel", u.VOLUME)
 V_S = Symbol("water in the system", u.VOLUME)
 V_EX = Symbol("water pushed into the vessel", u.VOLUME)
 V_WR = Symbol("water reserve", u.VOLUME)
+WATER_TO_DRAIN = Symbol("water to drain", u.VOLUME)
+GAIN = Symbol("what the flow adds on the way", u.PRESSURE_DIFFERENCE)
 Z_SV = Symbol("height of the relief valve above the vessel", u.LENGTH)
 Z_G = Symbol("height of the gauge above the vessel", u.LENGTH)
+
+
+def kelvin(label: str) -> Symbol:
+    """Return the symbol of a temperature that the formula takes on the absolute scale."""
+    return Symbol(label, u.TEMPERATURE, unit="K")
 
 
 def absolute(symbol: str, label: str) -> Equation:
@@ -342,4 +358,127 @@ FILL_AT_VESSEL = Equation(
     },
     function=lambda p, rho, _, z: charge.pressure_below(p, static_pressure(rho, z)),
     cite=_STILL,
+)
+FULL_MASS = Equation(
+    symbol="m_full",
+    label="mass if the whole shell is full of water",
+    kind=u.MASS,
+    formula="m_e + rho*V_N",
+    where={
+        "m_e": Symbol("mass of the empty vessel", u.MASS),
+        "rho": RHO_WATER,
+        "V_N": V_N,
+    },
+    function=drainage.filled_mass,
+    cite=MASS_BALANCE,
+)
+MASS_NOW = Equation(
+    symbol="m_now",
+    label="mass before draining",
+    kind=u.MASS,
+    formula="m_e + rho*V",
+    where={
+        "m_e": Symbol("mass of the empty vessel", u.MASS),
+        "rho": RHO_WATER,
+        "V": WATER_TO_DRAIN,
+    },
+    function=drainage.filled_mass,
+    cite=MASS_BALANCE,
+)
+FLOW_GAIN = Equation(
+    symbol="dp",
+    label="what the flow adds from vessel to valve",
+    kind=u.PRESSURE_DIFFERENCE,
+    formula="H_p - p_fr",
+    where={
+        "H_p": Symbol("pump head met on the way", u.PRESSURE_DIFFERENCE),
+        "p_fr": Symbol("friction met on the way", u.PRESSURE_DIFFERENCE),
+    },
+    function=pump.dynamic_pressure,
+    cite=LOOP,
+)
+WORST_GAIN = Equation(
+    symbol="dp_v",
+    label="the flow's share at the valve, pump running or stopped",
+    kind=u.PRESSURE_DIFFERENCE,
+    formula="max(dp, 0)",
+    where={"dp": GAIN},
+    function=lambda gain: max(gain, 0.0),
+    cite=LOOP,
+)
+VESSEL_FROM_VALVE = Equation(
+    symbol="p_e",
+    label="greatest hot pressure at the vessel",
+    kind=u.GAUGE_PRESSURE,
+    formula="p_lim + rho*g*z_sv - dp",
+    where={
+        "p_lim": Symbol("greatest hot pressure at the valve", u.GAUGE_PRESSURE),
+        "rho": RHO,
+        "g": G,
+        "z_sv": Z_SV,
+        "dp": GAIN,
+    },
+    function=lambda p, rho, _, z, dp: relief.pressure_at_vessel(p, rho, z, dp),
+    cite=LOOP,
+)
+HOT_ON_GAUGE = Equation(
+    symbol="p_Gx",
+    label="hot pressure as the gauge would show it",
+    kind=u.GAUGE_PRESSURE,
+    formula="p_x - rho_h*g*z_G",
+    where={
+        "p_x": Symbol("hot pressure expected at the vessel", u.GAUGE_PRESSURE),
+        "rho_h": RHO_H,
+        "g": G,
+        "z_G": Z_G,
+    },
+    function=lambda p, rho, _, z: charge.pressure_above(p, static_pressure(rho, z)),
+    cite=_STILL,
+)
+NET_GROWTH = Equation(
+    symbol="e_n",
+    label="growth of the fluid less that of the pipes",
+    kind=u.FRACTION,
+    unit="1",
+    formula="e - 3*alpha*dt",
+    where={
+        "e": Symbol("growth of the fluid", u.FRACTION, unit="1"),
+        "alpha": Symbol("linear expansion of the pipe", u.EXPANSIVITY),
+        "dt": Symbol("rise in temperature", u.TEMPERATURE_DIFFERENCE),
+    },
+    function=expansion.net_expansion,
+    cite=_ASHRAE_CLOSED,
+)
+NET_EXPANSION = replace(
+    EXPANSION,
+    formula="V_s*e_n",
+    where={"V_s": V_S, "e_n": Symbol("growth less that of the pipes", u.FRACTION, unit="1")},
+    cite=_ASHRAE_CLOSED,
+)
+EN_VOLUME = Equation(
+    symbol="V_Nmin",
+    label="smallest vessel",
+    kind=u.VOLUME,
+    formula="(V_ex + V_WR)*P_e/(P_e - P_0)",
+    where={"V_ex": V_EX, "V_WR": V_WR, "P_0": P_0, "P_e": P_E},
+    function=vessel.vessel_volume,
+    cite=_ANNEX_D,
+)
+SMALL_VOLUME = Equation(
+    symbol="V_Nmin",
+    label="smallest vessel, a fifth of it reserve",
+    kind=u.VOLUME,
+    formula="V_ex/(1 - P_0/P_e - 0.2)",
+    where={"V_ex": V_EX, "P_0": P_0, "P_e": P_E},
+    function=vessel.small_vessel_volume,
+    cite=_ANNEX_D,
+)
+DIAPHRAGM_VOLUME = Equation(
+    symbol="V_Nmin",
+    label="smallest tank",
+    kind=u.VOLUME,
+    formula="V_ex/(1 - P_0/P_e)",
+    where={"V_ex": V_EX, "P_0": P_0, "P_e": P_E},
+    function=vessel.diaphragm_volume,
+    cite=ASHRAE_DIAPHRAGM,
 )

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from calc import expansion, vessel
 from calc import units as u
+from calc import vessel
 from calc.equations.shared import (
-    EXPANSION,
+    ASHRAE_DIAPHRAGM,
     HIGHEST_FILL,
     HOT,
     P_0,
@@ -16,8 +16,6 @@ from calc.equations.shared import (
     P_F,
     V_EX,
     V_N,
-    V_S,
-    V_WR,
 )
 from calc.model import Equation, Symbol
 from calc.sources import (
@@ -30,33 +28,12 @@ from calc.sources import (
 
 _ANNEX_D = EN_12828.at("annex D")
 _ASHRAE_CLOSED = ASHRAE_SYSTEMS.at("closed tank, equation 12")
-_ASHRAE_DIAPHRAGM = ASHRAE_SYSTEMS.at("diaphragm tank, equation 14")
 _CODE = NORTH_CAROLINA_BOILER_RULES.at("13 NCAC 13 .0412(d)")
 _BOYLE = PHYSICS.at("Boyle's law")
 
 _GAS = Symbol("gas pressure of the empty vessel", u.ABSOLUTE_PRESSURE)
 _GROWTH = Symbol("growth", u.FRACTION, unit="1")
 
-NET_GROWTH = Equation(
-    symbol="e_n",
-    label="growth of the fluid less that of the pipes",
-    kind=u.FRACTION,
-    unit="1",
-    formula="e - 3*alpha*dt",
-    where={
-        "e": Symbol("growth of the fluid", u.FRACTION, unit="1"),
-        "alpha": Symbol("linear expansion of the pipe", u.EXPANSIVITY),
-        "dt": Symbol("rise in temperature", u.TEMPERATURE_DIFFERENCE),
-    },
-    function=expansion.net_expansion,
-    cite=_ASHRAE_CLOSED,
-)
-NET_EXPANSION = replace(
-    EXPANSION,
-    formula="V_s*e_n",
-    where={"V_s": V_S, "e_n": Symbol("growth less that of the pipes", u.FRACTION, unit="1")},
-    cite=_ASHRAE_CLOSED,
-)
 CODE_GROWTH = Equation(
     symbol="e",
     label="net growth as the code writes it",
@@ -66,33 +43,6 @@ CODE_GROWTH = Equation(
     where={"T": Symbol("average operating temperature", u.TEMPERATURE, unit="degF")},
     function=vessel.code_growth,
     cite=_CODE,
-)
-EN_VOLUME = Equation(
-    symbol="V_Nmin",
-    label="smallest vessel",
-    kind=u.VOLUME,
-    formula="(V_ex + V_WR)*P_e/(P_e - P_0)",
-    where={"V_ex": V_EX, "V_WR": V_WR, "P_0": P_0, "P_e": P_E},
-    function=vessel.vessel_volume,
-    cite=_ANNEX_D,
-)
-SMALL_VOLUME = Equation(
-    symbol="V_Nmin",
-    label="smallest vessel, a fifth of it reserve",
-    kind=u.VOLUME,
-    formula="V_ex/(1 - P_0/P_e - 0.2)",
-    where={"V_ex": V_EX, "P_0": P_0, "P_e": P_E},
-    function=vessel.small_vessel_volume,
-    cite=_ANNEX_D,
-)
-DIAPHRAGM_VOLUME = Equation(
-    symbol="V_Nmin",
-    label="smallest tank",
-    kind=u.VOLUME,
-    formula="V_ex/(1 - P_0/P_e)",
-    where={"V_ex": V_EX, "P_0": P_0, "P_e": P_E},
-    function=vessel.diaphragm_volume,
-    cite=_ASHRAE_DIAPHRAGM,
 )
 GENERAL_VOLUME = Equation(
     symbol="V_Nmin",
@@ -120,7 +70,7 @@ ACCEPTANCE = Equation(
     formula="1 - P_0/P_e",
     where={"P_0": _GAS, "P_e": P_E},
     function=vessel.acceptance_fraction,
-    cite=_ASHRAE_DIAPHRAGM,
+    cite=ASHRAE_DIAPHRAGM,
 )
 # A plain tank has no charge: its air starts at the pressure around it.
 GAS_HIGHEST_FILL = replace(HIGHEST_FILL, where={**HIGHEST_FILL.where, "P_0": _GAS})

@@ -229,35 +229,6 @@ def water_density(temperature: float) -> float:
     return density(WATER, temperature)
 
 
-def mixture_density(substance: str, volume_fraction: float, temperature: float) -> float:
-    """Return the density of a fluid given by name and share.
-
-    Parameters
-    ----------
-    substance
-        "water", "propylene glycol" or "ethylene glycol".
-    volume_fraction
-        Glycol by volume. [-]
-    temperature
-        Temperature of the fluid. [K]
-
-    Returns
-    -------
-    float
-        Density. [kg/m3]
-
-    Examples
-    --------
-    >>> round(mixture_density("propylene glycol", 0.2, 293.15))
-    1019
-
-    References
-    ----------
-    ASHRAE glycol sets in CoolProp.
-    """
-    return density(Fluid(substance, volume_fraction), temperature)
-
-
 def specific_volume(fluid: Fluid, temperature: float) -> float:
     """Return the volume of a unit mass of a fluid.
 
@@ -366,33 +337,6 @@ def freezing_temperature(fluid: Fluid) -> float:
     if fluid.volume_fraction == 0:
         return _WATER.lowest
     return _GLYCOLS[fluid.substance].freezing_temperature(fluid.volume_fraction)
-
-
-def mixture_freezing_temperature(substance: str, volume_fraction: float) -> float:
-    """Return the freezing point of a fluid given by name and share.
-
-    Parameters
-    ----------
-    substance
-        "water", "propylene glycol" or "ethylene glycol".
-    volume_fraction
-        Glycol by volume. [-]
-
-    Returns
-    -------
-    float
-        Freezing point. [K]
-
-    Examples
-    --------
-    >>> round(mixture_freezing_temperature("ethylene glycol", 0.3) - 273.15, 1)
-    -15.7
-
-    References
-    ----------
-    ASHRAE glycol sets in CoolProp.
-    """
-    return freezing_temperature(Fluid(substance, volume_fraction))
 
 
 def vapour_pressure(temperature: float) -> float:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from calc import units as u
 from calc.calculators.drain_down.form import AIR, GAS, TO_SEWER
 from calc.drainage import flash_fraction
-from calc.equations.drainage import FULL_MASS, GAP, MASS_NOW
-from calc.equations.shared import BOILING_POINT
+from calc.equations.drainage import GAP
+from calc.equations.shared import BOILING_POINT, FULL_MASS, MASS_NOW
+from calc.lifting import LOAD_CONSTANT
 from calc.model import CAUTION, FAIL, PASS, Refusal, Values, Work, say
 from calc.sources import (
     CFR_29_1910_242,
@@ -33,9 +34,6 @@ BOILING_MARGIN = 10.0
 
 AIR_CEILING = 30.0 * u.PRESSURE_DIFFERENCE.unit("psi").scale
 """Ceiling for compressed air, borrowed from a rule for cleaning. [Pa gauge]"""
-
-ONE_PERSON = 23.0
-"""Load one person may lift in the best posture. [kg]"""
 
 _HAIR = 1.0 + 1e-9
 _MARGIN = OWN_RULE.at("10 K below the boiling point; no code figure")
@@ -232,9 +230,9 @@ def judge_weight(v: Values, w: Work, rho: float, volume: float) -> None:
     w.result("mass_now", w.step(MASS_NOW, m_e=v.empty_mass, rho=rho, V=volume))
     full = w.step(FULL_MASS, m_e=v.empty_mass, rho=rho, V_N=v.vessel_volume)
     w.result("mass_full", full)
-    values = {"full": (full, u.MASS), "one": (ONE_PERSON, u.MASS)}
+    values = {"full": (full, u.MASS), "one": (LOAD_CONSTANT, u.MASS)}
     cite = NIOSH_94_110.at("load constant")
-    if full > ONE_PERSON * _HAIR:
+    if full > LOAD_CONSTANT * _HAIR:
         w.check(
             "weight",
             "Light enough for one person",

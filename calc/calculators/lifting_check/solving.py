@@ -17,7 +17,6 @@ from calc.calculators.lifting_check.form import (
     WALL,
     WATERLOGGED,
 )
-from calc.equations.drainage import FULL_MASS
 from calc.equations.lifting import (
     ASYMMETRY,
     BOLT_USE,
@@ -39,7 +38,7 @@ from calc.equations.lifting import (
     WEIGHT,
     zone_filter,
 )
-from calc.equations.shared import COLD_DENSITY
+from calc.equations.shared import COLD_DENSITY, FULL_MASS
 from calc.fluids import WATER
 from calc.hydrostatics import STANDARD_GRAVITY
 from calc.model import Bar, BarChart, Refusal, Solution, Values, Work, say

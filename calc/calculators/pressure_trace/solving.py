@@ -6,23 +6,24 @@ from dataclasses import dataclass
 
 from calc import site
 from calc import units as u
+from calc.calculators.common import density_of, gap_of
 from calc.calculators.pressure_trace.form import COUNTED, OUTPUTS
-from calc.equations.diagnosis import HOT_ON_GAUGE
 from calc.equations.shared import (
     AIR_PRESSURE,
     CHARGE_ABS,
     COLD_DENSITY,
     FILL_ABS,
     FILL_AT_VESSEL,
-    GAPS,
     GROWTH,
     HOT,
     HOT_DENSITY,
     HOT_GAUGE,
+    HOT_ON_GAUGE,
+    NET_EXPANSION,
+    NET_GROWTH,
     WATER_IN_VESSEL,
 )
 from calc.equations.trace import BOIL, COLD_AT_TOP, HOT_AT_VALVE, LIFT, MARGIN, SET_ABS
-from calc.equations.vessel import NET_EXPANSION, NET_GROWTH
 from calc.expansion import PIPE_EXPANSION, net_expansion
 from calc.fluids import WATER, Fluid, density
 from calc.hydrostatics import STANDARD_GRAVITY, static_pressure
@@ -114,14 +115,6 @@ def solve(v: Values) -> Solution:
     return w.solution()
 
 
-def _density(w: Work, equation: Equation, fluid: Fluid, field: str, **temperature: float) -> float:
-    share = {"phi": fluid.volume_fraction} if "phi" in equation.where else {}
-    try:
-        return w.step(equation, **temperature, **share)
-    except Refusal as refused:
-        raise Refusal(refused.message, field=field, cite=refused.cite) from None
-
-
 def _heated(w: Work, v: Values) -> _Heated:
     if v.hot <= v.cold:
         raise Refusal(
@@ -141,8 +134,8 @@ def _heated(w: Work, v: Values) -> _Heated:
         except Refusal as refused:
             raise Refusal(refused.message, field="glycol", cite=refused.cite) from None
     ambient = w.step(AIR_PRESSURE, z_s=v.altitude)
-    rho_cold = _density(w, COLD_DENSITY[fluid.substance], fluid, "cold", t_c=v.cold)
-    rho_hot = _density(w, HOT_DENSITY[fluid.substance], fluid, "hot", t_h=v.hot)
+    rho_cold = density_of(w, COLD_DENSITY, fluid, "cold", t_c=v.cold)
+    rho_hot = density_of(w, HOT_DENSITY, fluid, "hot", t_h=v.hot)
     alpha = PIPE_EXPANSION[v.pipe]
     growth = w.step(
         NET_GROWTH, e=w.step(GROWTH, rho_c=rho_cold, rho_h=rho_hot), alpha=alpha, dt=v.hot - v.cold
@@ -158,7 +151,7 @@ def _heated(w: Work, v: Values) -> _Heated:
             field="hot",
             cite=IAPWS_IF97.at("density of water"),
         )
-    gap, cite = _gap(w, v)
+    gap, cite = gap_of(w, v)
     return _Heated(
         fluid=fluid,
         alpha=alpha,
@@ -171,25 +164,6 @@ def _heated(w: Work, v: Values) -> _Heated:
         gap_cite=cite,
         highest=max(_HIGHEST.get(fluid.substance, _HIGHEST_GLYCOL), v.hot),
     )
-
-
-def _gap(w: Work, v: Values) -> tuple[float, Citation]:
-    if v.gap_rule == "own":
-        gap, cite = v.gap_own, COMMON_PRACTICE.at("the margin entered")
-    else:
-        gap, cite = w.step(GAPS[v.gap_rule], p_sv=v.relief), GAPS[v.gap_rule].cite
-    if gap >= v.relief:
-        raise Refusal(
-            say(
-                "The margin asked, {gap}, is as much as the set pressure {set} itself. "
-                "Choose a rule made for such a low setting, such as a tenth of it.",
-                gap=(gap, u.PRESSURE_DIFFERENCE),
-                set=(v.relief, u.GAUGE_PRESSURE),
-            ),
-            field="gap_own" if v.gap_rule == "own" else "gap_rule",
-            cite=cite,
-        )
-    return gap, cite
 
 
 def _case(w: Work, v: Values, s: _Heated, number: int, row: Values) -> _Case:

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from calc import relief, site
+from calc import relief
 from calc import units as u
+from calc.calculators.common import density_of, fluid_of, gap_of
 from calc.calculators.relief_margin.capacity import judge_capacity, judge_parts
 from calc.calculators.relief_margin.form import OUTPUTS
 from calc.equations.relief import (
     AT_VALVE,
-    FLOW_GAIN,
     LOWEST_LIFT,
     MARGIN,
     ON_GAUGE,
@@ -25,8 +25,6 @@ from calc.equations.relief import (
     START,
     TOLERANCE,
     VESSEL_FROM_GAUGE,
-    VESSEL_FROM_VALVE,
-    WORST_GAIN,
 )
 from calc.equations.shared import (
     AIR_PRESSURE,
@@ -37,7 +35,7 @@ from calc.equations.shared import (
     FILL_AT_VESSEL,
     FILL_ON_GAUGE,
     FINAL_ABS,
-    GAPS,
+    FLOW_GAIN,
     GROWTH,
     HIGHEST_FILL_GAUGE,
     HOT,
@@ -46,16 +44,17 @@ from calc.equations.shared import (
     HOT_GAUGE,
     VALVE_LIMIT,
     VAPOUR,
+    VESSEL_FROM_VALVE,
+    WORST_GAIN,
 )
 from calc.expansion import relative_expansion
-from calc.fluids import WATER, Fluid, density
+from calc.fluids import Fluid, density
 from calc.hydrostatics import STANDARD_GRAVITY
 from calc.model import (
     CAUTION,
     FAIL,
     PASS,
     Axis,
-    Equation,
     Level,
     LineChart,
     Mark,
@@ -81,7 +80,7 @@ def solve(v: Values) -> Solution:
     w = Work()
     for output in OUTPUTS:
         w.result(output.name, None)
-    fluid = _fluid(v)
+    fluid = fluid_of(v)
     if v.hot <= v.cold:
         raise Refusal(
             say(
@@ -94,12 +93,12 @@ def solve(v: Values) -> Solution:
             cite=PHYSICS.at("thermal expansion"),
         )
     ambient = w.step(AIR_PRESSURE, z_s=v.altitude)
-    rho_cold = _density(w, COLD_DENSITY[fluid.substance], fluid, "cold", t_c=v.cold)
-    rho_hot = _density(w, HOT_DENSITY[fluid.substance], fluid, "hot", t_h=v.hot)
+    rho_cold = density_of(w, COLD_DENSITY, fluid, "cold", t_c=v.cold)
+    rho_hot = density_of(w, HOT_DENSITY, fluid, "hot", t_h=v.hot)
     valve_gain, gauge_gain = _flow_gains(w, v)
 
     tolerance, lift = _lift(w, v)
-    gap, gap_cite = _gap(w, v)
+    gap, gap_cite = gap_of(w, v)
 
     fill = w.step(
         FILL_AT_VESSEL, p_G=v.cold_fill, rho_c=rho_cold, g=STANDARD_GRAVITY, z_G=v.gauge_height
@@ -183,44 +182,6 @@ def solve(v: Values) -> Solution:
         judge_capacity(w, v, ambient)
         judge_parts(w, v, rho_cold, tolerance)
     return w.solution()
-
-
-def _fluid(v: Values) -> Fluid:
-    if v.fluid == site.WATER:
-        return WATER
-    try:
-        return Fluid(v.fluid, v.glycol)
-    except Refusal as refused:
-        raise Refusal(refused.message, field="glycol", cite=refused.cite) from None
-
-
-def _density(w: Work, equation: Equation, fluid: Fluid, field: str, **temperature: float) -> float:
-    share = {"phi": fluid.volume_fraction} if "phi" in equation.where else {}
-    try:
-        return w.step(equation, **temperature, **share)
-    except Refusal as refused:
-        raise Refusal(refused.message, field=field, cite=refused.cite) from None
-
-
-def _gap(w: Work, v: Values) -> tuple[float, Citation]:
-    """Return the margin asked, and who asks it. [Pa]"""
-    if v.gap_rule == "own":
-        gap, cite = v.gap_own, COMMON_PRACTICE.at("the margin entered")
-    else:
-        equation = GAPS[v.gap_rule]
-        gap, cite = w.step(equation, p_sv=v.relief), equation.cite
-    if gap >= v.relief:
-        raise Refusal(
-            say(
-                "The margin asked, {gap}, is as much as the set pressure {set} itself. "
-                "Choose a rule made for such a low setting, such as a tenth of it.",
-                gap=(gap, u.PRESSURE_DIFFERENCE),
-                set=(v.relief, u.GAUGE_PRESSURE),
-            ),
-            field="gap_own" if v.gap_rule == "own" else "gap_rule",
-            cite=cite,
-        )
-    return gap, cite
 
 
 def _on_gauge(w: Work, v: Values, at_vessel: float, rho: float, gain: float) -> float:

@@ -6,7 +6,6 @@ from calc import units as u
 from calc.calculators.common import density_of, fluid_of, safe_density
 from calc.calculators.replacement_options.judging import compare, judge
 from calc.calculators.replacement_options.option import HAIR, Duty, Option
-from calc.equations.relief import FLOW_GAIN, VESSEL_FROM_VALVE, WORST_GAIN
 from calc.equations.replacement import (
     COSTS,
     FULL_MASSES,
@@ -25,16 +24,20 @@ from calc.equations.shared import (
     AIR_PRESSURE,
     CHARGE_ABS,
     COLD_DENSITY,
+    EN_VOLUME,
     EXPANSION,
     FILL_ABS,
     FINAL_ABS,
+    FLOW_GAIN,
     GAPS,
     GROWTH,
     HOT_DENSITY,
     RESERVE,
+    SMALL_VOLUME,
     VALVE_LIMIT,
+    VESSEL_FROM_VALVE,
+    WORST_GAIN,
 )
-from calc.equations.vessel import EN_VOLUME, SMALL_VOLUME
 from calc.fluids import vapour_pressure
 from calc.hydrostatics import STANDARD_GRAVITY
 from calc.model import Refusal, Solution, Values, Work, say

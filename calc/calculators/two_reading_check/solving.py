@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import hypot
 
-from calc import site
 from calc import units as u
+from calc.calculators.common import density_of, fluid_of, gap_of
 from calc.calculators.two_reading_check import causes
 from calc.calculators.two_reading_check.bands import Bands, bands_of, check_bands
 from calc.calculators.two_reading_check.form import OUTPUTS
@@ -22,7 +22,6 @@ from calc.equations.diagnosis import (
     EXPLAINING_VOLUME,
     GAS_SPACE,
     GREATEST_CONTENT,
-    HOT_ON_GAUGE,
     HOT_READ,
     LEAST_CONTENT,
     PLATE_CONTENT,
@@ -39,23 +38,23 @@ from calc.equations.shared import (
     FILL_ABS,
     FILL_AT_VESSEL,
     FINAL,
-    GAPS,
     GROWTH,
     HOT_ABS,
     HOT_DENSITY,
+    HOT_ON_GAUGE,
+    NET_EXPANSION,
+    NET_GROWTH,
     VALVE_LIMIT,
     absolute,
 )
-from calc.equations.vessel import NET_EXPANSION, NET_GROWTH
 from calc.expansion import PIPE_EXPANSION, net_expansion, relative_expansion
-from calc.fluids import WATER, Fluid, density
+from calc.fluids import Fluid, density
 from calc.hydrostatics import STANDARD_GRAVITY, static_pressure
 from calc.model import (
     CAUTION,
     FAIL,
     PASS,
     Axis,
-    Equation,
     Level,
     LineChart,
     Mark,
@@ -167,23 +166,6 @@ def _check_causes(w: Work, found: dict[str, causes.Verdict], test: causes.Test) 
         )
 
 
-def _fluid(v: Values) -> Fluid:
-    if v.fluid == site.WATER:
-        return WATER
-    try:
-        return Fluid(v.fluid, v.glycol)
-    except Refusal as refused:
-        raise Refusal(refused.message, field="glycol", cite=refused.cite) from None
-
-
-def _density(w: Work, equation: Equation, fluid: Fluid, field: str, **temperature: float) -> float:
-    share = {"phi": fluid.volume_fraction} if "phi" in equation.where else {}
-    try:
-        return w.step(equation, **temperature, **share)
-    except Refusal as refused:
-        raise Refusal(refused.message, field=field, cite=refused.cite) from None
-
-
 def _readings(w: Work, v: Values) -> _Site:
     """Bring both readings to the vessel, and find what went into it between them."""
     if v.hot <= v.cold:
@@ -197,11 +179,11 @@ def _readings(w: Work, v: Values) -> _Site:
             field="hot",
             cite=PHYSICS.at("thermal expansion"),
         )
-    fluid = _fluid(v)
+    fluid = fluid_of(v)
     warming = _warming(w, v)
     ambient = w.step(AIR_PRESSURE, z_s=v.altitude)
-    rho_cold = _density(w, COLD_DENSITY[fluid.substance], fluid, "cold", t_c=v.cold)
-    rho_hot = _density(w, HOT_DENSITY[fluid.substance], fluid, "hot", t_h=v.hot)
+    rho_cold = density_of(w, COLD_DENSITY, fluid, "cold", t_c=v.cold)
+    rho_hot = density_of(w, HOT_DENSITY, fluid, "hot", t_h=v.hot)
     gravity = {"g": STANDARD_GRAVITY, "z_G": v.gauge_height}
     fill = w.step(FILL_AT_VESSEL, p_G=v.cold_fill, rho_c=rho_cold, **gravity)
     hot = w.step(HOT_READ, p_Gh=v.hot_reading, rho_h=rho_hot, **gravity)
@@ -373,21 +355,7 @@ def _explained(w: Work, v: Values, s: _Site, c: _Cushion) -> float | None:
 
 def _limit(w: Work, v: Values, s: _Site) -> tuple[float, float, Citation]:
     """Return the highest pressure at valve [Pa] and vessel [Pa abs], and whose margin it is."""
-    if v.gap_rule == "own":
-        gap, cite = v.gap_own, COMMON_PRACTICE.at("the margin entered")
-    else:
-        gap, cite = w.step(GAPS[v.gap_rule], p_sv=v.relief), GAPS[v.gap_rule].cite
-    if gap >= v.relief:
-        raise Refusal(
-            say(
-                "The margin asked, {gap}, is as much as the set pressure {set} itself. "
-                "Choose a rule made for such a low setting, such as a tenth of it.",
-                gap=(gap, u.PRESSURE_DIFFERENCE),
-                set=(v.relief, u.GAUGE_PRESSURE),
-            ),
-            field="gap_own" if v.gap_rule == "own" else "gap_rule",
-            cite=cite,
-        )
+    gap, cite = gap_of(w, v)
     at_valve = w.step(VALVE_LIMIT, p_sv=v.relief, d=gap)
     at_vessel = w.step(
         FINAL, p_lim=at_valve, rho=s.rho_hot, g=STANDARD_GRAVITY, z_sv=v.valve_height
@@ -401,7 +369,7 @@ def _at_setting(
     """Return the hot pressure to expect at the control's setting, and the density there."""
     if v.setting is None or v.setting <= v.hot:
         return expected_abs, s.rho_hot
-    rho = _density(w, HOT_DENSITY[s.fluid.substance], s.fluid, "setting", t_h=v.setting)
+    rho = density_of(w, HOT_DENSITY, s.fluid, "setting", t_h=v.setting)
     _, expansion = _growth(w, v, s.rho_cold, rho, s.alpha, v.setting, "setting")
     return _expected(w, v, s, expansion, rho, "hot_at_setting"), rho
 

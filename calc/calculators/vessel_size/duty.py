@@ -14,9 +14,11 @@ from calc.equations.shared import (
     FILL_ABS,
     FINAL_ABS,
     GROWTH,
+    NET_EXPANSION,
+    NET_GROWTH,
     STATIC,
 )
-from calc.equations.vessel import CODE_GROWTH, NET_EXPANSION, NET_GROWTH
+from calc.equations.vessel import CODE_GROWTH
 from calc.expansion import PIPE_EXPANSION
 from calc.fluids import Fluid, freezing_temperature, vapour_pressure
 from calc.hydrostatics import STANDARD_GRAVITY

@@ -19,19 +19,14 @@ from calc.calculators.vessel_size.judging import (
 )
 from calc.equations.shared import (
     COLD_DENSITY,
+    DIAPHRAGM_VOLUME,
+    EN_VOLUME,
     HOT_DENSITY,
     RESERVE,
     SMALL_RESERVE,
-)
-from calc.equations.vessel import (
-    ACCEPTANCE,
-    CODE_VOLUME,
-    CUSHION_VOLUME,
-    DIAPHRAGM_VOLUME,
-    EN_VOLUME,
-    GENERAL_VOLUME,
     SMALL_VOLUME,
 )
+from calc.equations.vessel import ACCEPTANCE, CODE_VOLUME, CUSHION_VOLUME, GENERAL_VOLUME
 from calc.model import CAUTION, FAIL, PASS, Solution, Values, Work, say
 from calc.sources import EN_12828, OWN_RULE, PHYSICS
 from calc.vessel import (

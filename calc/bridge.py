@@ -166,7 +166,7 @@ def _answer(
             for check in (*solution.checks, *_beyond_check(chosen, beyond))
         ],
         "steps": [_step(step, system) for step in solution.steps],
-        "charts": [_chart(chart, system) for chart in solution.charts],
+        "charts": [chart_data(chart, system) for chart in solution.charts],
     }
 
 
@@ -196,7 +196,7 @@ def _result(output: Any, value: float | str, band: float, system: str) -> dict[s
     unit = output.kind.unit(output.unit) if output.unit else output.kind.default_unit(system)
     if band > 0:
         found["plus_minus"] = band / abs(unit.scale)
-        found["plus_minus_text"] = units.difference_text(band, output.kind, system, unit)
+        found["plus_minus_text"] = units.difference_text(band, output.kind, system, unit, value)
     return found | {
         "kind": output.kind.name,
         "value": unit.from_si(value),
@@ -253,7 +253,8 @@ def _axis(axis: Axis, system: str) -> tuple[dict[str, str], units.Unit]:
     return {"label": axis.label, "unit": unit.text}, unit
 
 
-def _chart(chart: Any, system: str) -> dict[str, Any]:
+def chart_data(chart: Any, system: str) -> dict[str, Any]:
+    """Return a chart as plain data, its numbers in the units of `system`."""
     found: dict[str, Any] = {
         "id": chart.id,
         "title": chart.title,
@@ -358,7 +359,7 @@ def _cell(cell: Any, column: ResultColumn, system: str) -> dict[str, Any]:
     value = unit.from_si(cell)
     if not math.isfinite(value):
         raise ArithmeticError(f"{column.label} came out as {value}")
-    return {"value": value, "text": units.number_text(value, unit.step)}
+    return {"value": value, "text": units.number_text(value, unit.step, unit.figures)}
 
 
 def converted(id: str, entries: Mapping[str, Any], system: str, origin: str = "") -> dict[str, Any]:

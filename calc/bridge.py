@@ -196,7 +196,7 @@ def _result(output: Any, value: float | str, band: float, system: str) -> dict[s
     unit = output.kind.unit(output.unit) if output.unit else output.kind.default_unit(system)
     if band > 0:
         found["plus_minus"] = band / abs(unit.scale)
-        found["plus_minus_text"] = units.difference_text(band, output.kind, system, unit, value)
+        found["plus_minus_text"] = units.difference_text(band, output.kind, system, unit)
     return found | {
         "kind": output.kind.name,
         "value": unit.from_si(value),
@@ -359,7 +359,7 @@ def _cell(cell: Any, column: ResultColumn, system: str) -> dict[str, Any]:
     value = unit.from_si(cell)
     if not math.isfinite(value):
         raise ArithmeticError(f"{column.label} came out as {value}")
-    return {"value": value, "text": units.number_text(value, unit.step, unit.figures)}
+    return {"value": value, "text": units.number_text(value, unit.step)}
 
 
 def converted(id: str, entries: Mapping[str, Any], system: str, origin: str = "") -> dict[str, Any]:

@@ -53,7 +53,8 @@ METHANE = Fuel(1.0, 4.0, 802.567e3, 890.590e3, 0.14 / _KWH)
 """A mole; stands for natural gas."""
 
 PROPANE = Fuel(3.0, 8.0, 2043.286e3, 2219.332e3, 0.11 / _KWH)
-"""A mole. Its figure to plan with is methane's, brought down as the most it can make is."""
+"""A mole. No document at hand gives its figure to plan with: it is methane's, brought down in the
+ratio of the most that each can make."""
 
 OIL = Fuel(
     (1.0 - _OIL_HYDROGEN) / _CARBON,

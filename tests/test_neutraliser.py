@@ -1,10 +1,13 @@
 """Condensate: laws of the functions, the chemistry against PHREEQC, and the calculator."""
 
+import math
+
 import pytest
 
 from calc import condensate, neutraliser
 from calc.bridge import run
 from calc.calculators.condensate_neutraliser import CALCULATOR
+from calc.calculators.condensate_neutraliser.judging import ALKALINE
 from calc.fluids import vapour_pressure
 from calc.model import Refusal
 
@@ -114,6 +117,44 @@ def test_carbonic_acid_agrees_with_phreeqc(phreeqc, celsius):
     )
 
 
+@pytest.mark.native
+def test_magnesia_overshoots_to_the_ph_that_its_help_names(phreeqc):
+    """Magnesia in water is brucite, of solubility product 5.6e-12 at 25 degC (from memory)."""
+    phreeqc.ip.run_string(
+        "PHASES\nBrucite\n Mg(OH)2 + 2H+ = Mg+2 + 2H2O\n"
+        f" log_k {28 + math.log10(5.6e-12):.3f}\nEND\n"
+    )
+    found = {}
+    for millimoles in (0.001, 1.0):
+        solution = phreeqc.add_solution_simple({"HNO3": millimoles}, 25)
+        solution.equalize(["Brucite"], [0])
+        found[millimoles] = solution.pH
+        solution.forget()
+    assert found[0.001] == pytest.approx(10.3, abs=0.1)
+    assert "pH 10.3" in CALCULATOR.input("medium").help
+    assert found[1.0] > ALKALINE
+
+
+@pytest.mark.parametrize("dolomite", [False, True])
+@pytest.mark.parametrize("celsius", [5, 25, 60])
+def test_no_carbonate_stone_takes_condensate_as_far_as_an_overshoot(celsius, dolomite):
+    """Even thin flue gas, 3 % of carbon dioxide, holds the water well below."""
+    thin, temperature = 0.03 * 101325.0, celsius + 273.15
+    for acid in (0.001, 1.0, 10.0):
+        for law in (neutraliser.equilibrium_held, neutraliser.equilibrium_closed):
+            assert law(acid, thin, temperature, dolomite=dolomite).ph < ALKALINE - 1.0
+
+
+@pytest.mark.parametrize(
+    ("medium", "mend"), [("magnesia", "limestone alone"), ("limestone", "cleaning agent")]
+)
+@pytest.mark.parametrize(("ph", "status"), [("10.0", "pass"), ("10.1", "fail"), ("10.3", "fail")])
+def test_an_overshoot_starts_past_ph_ten_for_any_filling(medium, mend, ph, status):
+    found = checks({"outlet_ph": ph, "medium": medium})
+    assert found["outlet"]["status"] == status
+    assert (mend in found["outlet"]["message"]) == (status == "fail")
+
+
 @pytest.mark.parametrize("fuel", FUELS)
 def test_burning_keeps_its_atoms(fuel):
     """Count the oxygen: what the air brings is in the dry gas, the water or the CO2."""
@@ -154,6 +195,21 @@ def test_planning_figures_stay_below_what_burning_makes():
     for fuel in FUELS:
         most = condensate.water_of_combustion(fuel.hydrogen, fuel.lower)
         assert 0.7 * most < fuel.planning < most
+
+
+def test_propane_s_figure_to_plan_with_is_that_of_natural_gas_in_the_ratio_of_their_water():
+    methane, propane = (
+        condensate.water_of_combustion(f.hydrogen, f.lower)
+        for f in (condensate.METHANE, condensate.PROPANE)
+    )
+    expected = condensate.METHANE.planning * propane / methane
+    assert round(expected * 3.6e6, 2) == pytest.approx(condensate.PROPANE.planning * 3.6e6)
+    steps = {}
+    for fuel in ("gas", "propane"):
+        entries = {"amount": "planned", "fuel": fuel}
+        (steps[fuel],) = (s for s in answered(entries)["steps"] if "m_p" in s["formula"])
+    assert "A 251" in steps["gas"]["source"]["text"]
+    assert steps["propane"]["source"]["key"] == "own-rule"
 
 
 def test_flue_gas_at_boiling_is_refused():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from calc import condensate, neutraliser
 from calc import units as u
@@ -13,6 +14,7 @@ from calc.sources import (
     CRAVOTTA_2003,
     DWA_A_251,
     IAPWS_IF97,
+    OWN_RULE,
     PHYSICS,
     PLUMMER_BUSENBERG_1982,
     STOICHIOMETRY,
@@ -109,6 +111,10 @@ PLANNED = Equation(
     },
     function=lambda planned, lower, heat: planned * lower / heat,
     cite=DWA_A_251.at("0.14 kg/kWh for gas, 0.08 for oil", "from memory"),
+)
+PLANNED_PROPANE = replace(
+    PLANNED,
+    cite=OWN_RULE.at("0.14 kg/kWh of natural gas, less as propane makes less water"),
 )
 MEASURED = Equation(
     symbol="m_k",

@@ -67,7 +67,8 @@ def _amount(w: Work, v: Values, fuel: condensate.Fuel, heat: float, flue: Simple
     if v.amount == BY_FLUE:
         return flue.per_heat
     if v.amount == PLANNED:
-        return w.step(eq.PLANNED, m_p=fuel.planning, q_l=fuel.lower, q=heat)
+        planned = eq.PLANNED_PROPANE if fuel is condensate.PROPANE else eq.PLANNED
+        return w.step(planned, m_p=fuel.planning, q_l=fuel.lower, q=heat)
     return w.step(eq.MEASURED, Q=v.measured, P=v.power)
 
 

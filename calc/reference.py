@@ -72,7 +72,7 @@ def both(value: float, kind: u.Kind) -> str:
     Examples
     --------
     >>> both(353.15, u.TEMPERATURE).replace("\\xa0", " ")
-    '80.0 °C (176.0 °F)'
+    '80.0 °C (176 °F)'
     """
     si, us = (u.quantity_text(value, kind, system) for system in u.SYSTEMS)
     return si if si == us else f"{si} ({us})"

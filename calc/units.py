@@ -41,7 +41,9 @@ _CUSTOMARY = frozenset((
     "gpg", "psf", "psi/degF", "1e-6/psi", "Mpsi", "lb/kBtu",
 ))
 # fmt: on
-_SIGNIFICANT_FIGURES = 4
+SIGNIFICANT_FIGURES = 4
+# A fraction of a degree Fahrenheit or a hundredth of a percent says more than a reading can.
+_FEWER_FIGURES = {"degF": 3, "%": 3}
 _NOTHING = 1e-3
 _NARROW_SPACE = "\u202f"
 _NEGATIVE_BAND = "The plus/minus is negative. Enter how far off it may be: 0 or more."
@@ -52,7 +54,7 @@ class Unit:
     """One unit a Kind offers.
 
     `id` is what forms and links carry, `text` what the reader sees, `step` the finest step worth
-    showing, `system` the display system it belongs to (empty: both). `scale` and `offset` lead
+    showing, `figures` the most figures worth showing, `system` the display system it belongs to (empty: both). `scale` and `offset` lead
     to SI: ``si = value * scale + offset``.
     """
 
@@ -63,6 +65,7 @@ class Unit:
     offset: float
     system: str = ""
     aliases: tuple[str, ...] = ()
+    figures: int = SIGNIFICANT_FIGURES
 
     def to_si(self, value: float) -> float:
         return value * self.scale + self.offset
@@ -127,7 +130,8 @@ def _unit(
     one = REGISTRY.Quantity(1.0, expression).to(si).magnitude
     folded = tuple(_folded(alias) for alias in aliases)
     system = "" if id in _BOTH else "us" if id in _CUSTOMARY else "si"
-    return Unit(id, text, step, one - zero, zero, system, folded)
+    figures = _FEWER_FIGURES.get(id, SIGNIFICANT_FIGURES)
+    return Unit(id, text, step, one - zero, zero, system, folded, figures)
 
 
 def _kind(
@@ -885,17 +889,37 @@ def reading(value: float, plus_minus: float, unit: Unit) -> Reading:
     return Reading(unit.to_si(value), plus_minus * abs(unit.scale), unit)
 
 
-def number_text(value: float, step: float) -> str:
-    """Return `value` to four figures, no finer than `step`; small values keep two figures.
+def number_text(value: float, step: float, figures: int = SIGNIFICANT_FIGURES) -> str:
+    """Return `value` to `figures`, no finer than `step`; small values keep two figures.
 
     What is below a thousandth of the step is shown as nothing.
+
+    Examples
+    --------
+    >>> number_text(12.3456, 0.01), number_text(0.00412, 0.01)
+    ('12.35', '0.0041')
     """
     if abs(value) < _NOTHING * step:
         return "0"
-    magnitude = math.floor(math.log10(abs(value)))
-    decimals = min(_SIGNIFICANT_FIGURES - 1 - magnitude, round(-math.log10(step)))
+    return _with_decimals(value, _decimals(value, step, figures))
+
+
+def _decimals(value: float, step: float, figures: int) -> int:
+    """Return how many decimals `value` is shown with; negative where whole figures are rounded."""
+    if abs(value) < _NOTHING * step:
+        return round(-math.log10(step))
+    decimals = min(figures - 1 - _magnitude(value, figures), round(-math.log10(step)))
     if abs(value) < 5 * step:
-        decimals = max(decimals, 1 - magnitude)
+        decimals = max(decimals, 1 - _magnitude(value, 2))
+    return decimals
+
+
+def _magnitude(value: float, figures: int) -> int:
+    """Return the power of ten of the first figure, once `value` is rounded to `figures`."""
+    return int(f"{abs(value):.{figures - 1}e}".partition("e")[2])
+
+
+def _with_decimals(value: float, decimals: int) -> str:
     rounded = round(value, decimals)
     if decimals > 12 or abs(rounded) >= 1e12:
         return f"{value:.3g}".replace("-", "\u2212")
@@ -918,19 +942,29 @@ def entry_text(value: float) -> str:
 def quantity_text(value: float, kind: Kind, system: str, unit: Unit | None = None) -> str:
     """Return an SI `value` as shown to a reader in `system` (or in `unit`)."""
     unit = unit or kind.default_unit(system)
-    shown = number_text(unit.from_si(value), unit.step)
+    shown = number_text(unit.from_si(value), unit.step, unit.figures)
     if not unit.text:
         return shown
     return f"{shown}\xa0{unit.text}"
 
 
-def difference_text(value: float, kind: Kind, system: str, unit: Unit | None = None) -> str:
+def difference_text(
+    value: float,
+    kind: Kind,
+    system: str,
+    unit: Unit | None = None,
+    beside: float | None = None,
+) -> str:
     """Return an SI difference (a plus/minus) in the scale of `kind`'s unit, without offset.
 
-    It is never shown finer than the unit's step: a reading is not better than its last figure.
+    It has two figures, and it is never finer than the last figure of what it stands beside: the
+    SI value `beside`, or else any value of this unit.
     """
     unit = unit or kind.default_unit(system)
-    shown = number_text(max(value / abs(unit.scale), unit.step), unit.step)
+    of_value = unit.from_si(beside) if beside is not None else 10 * unit.step
+    finest = _decimals(of_value, unit.step, unit.figures)
+    band = max(value / abs(unit.scale), 10.0**-finest)
+    shown = _with_decimals(band, min(finest, 1 - _magnitude(band, 2)))
     text = {"bar g": "bar", "kPa g": "kPa", "psig": "psi"}.get(unit.text, unit.text)
     text = {"bar abs": "bar", "kPa abs": "kPa", "psia": "psi", "°C": "K"}.get(text, text)
     return f"{shown} {text}".rstrip()

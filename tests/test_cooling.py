@@ -160,7 +160,7 @@ def test_each_printed_burn_time_begins_at_its_temperature(fahrenheit, time):
     room = {"first": "170 degF", "room": "60 degF", "goal": "40"}
     at = checks({**room, "second": f"{fahrenheit + 0.01} degF"}, "us")["burn"]
     assert f"about {time}" in at["message"]
-    assert f"{fahrenheit:.1f}" in at["message"]
+    assert f"{fahrenheit:.0f}\xa0°F" in at["message"]
     below = checks({**room, "second": f"{fahrenheit - 0.5} degF"}, "us")["burn"]
     assert f"about {time}" not in below["message"]
 

@@ -74,7 +74,7 @@ def test_every_unit_of_every_kind_reads_what_it_shows(kind, system):
     for unit in kind.units:
         si = unit.to_si(123.4)
         text = units.quantity_text(si, kind, system, unit)
-        shown = pytest.approx(si, rel=2e-3, abs=unit.step * unit.scale)
+        shown = pytest.approx(si, rel=5 * 10.0**-unit.figures, abs=unit.step * unit.scale)
         assert units.parse_quantity(text, kind, unit).value == shown
         assert kind.unit(unit.id) == unit
         assert unit.from_si(unit.to_si(7.25)) == pytest.approx(7.25, rel=1e-12)
@@ -98,6 +98,10 @@ def test_default_units_belong_to_their_system(kind):
         (-0.5, 0.01, "\u22120.50"),
         (0, 0.01, "0"),
         (-0.0, 1, "0"),
+        # Rounding up to the next power of ten adds no figure.
+        (99.996, 0.001, "100.0"),
+        (9.99996, 0.0001, "10.00"),
+        (0.00099996, 0.01, "0.0010"),
     ],
 )
 def test_numbers_show_four_figures_and_no_false_ones(value, step, text):
@@ -108,3 +112,38 @@ def test_gauge_absolute_and_difference_are_told_apart_in_text():
     assert units.quantity_text(1e5, units.GAUGE_PRESSURE, "si") == "1.00\xa0bar g"
     assert units.quantity_text(1e5, units.ABSOLUTE_PRESSURE, "si") == "1.000\xa0bar abs"
     assert units.quantity_text(1e5, units.PRESSURE_DIFFERENCE, "si") == "1.00\xa0bar"
+
+
+def test_degrees_fahrenheit_and_percent_show_three_figures():
+    fahrenheit = units.TEMPERATURE.unit("degF")
+    assert units.quantity_text(322.15, units.TEMPERATURE, "us") == "120\xa0°F"
+    assert units.quantity_text(fahrenheit.to_si(98.6), units.TEMPERATURE, "us") == "98.6\xa0°F"
+    assert units.quantity_text(322.15, units.TEMPERATURE, "si") == "49.0\xa0°C"
+    assert units.quantity_text(0.5, units.FRACTION, "si") == "50.0\xa0%"
+    assert units.quantity_text(0.0249, units.FRACTION, "si") == "2.49\xa0%"
+    assert units.quantity_text(1.0, units.FRACTION, "si") == "100\xa0%"
+
+
+@pytest.mark.parametrize(
+    ("value", "band", "kind", "text"),
+    [
+        (1.55e5, 0.02e5, units.GAUGE_PRESSURE, "0.02 bar"),
+        (1.55e5, 0.001e5, units.GAUGE_PRESSURE, "0.01 bar"),
+        (11.4, 0.3, units.LENGTH, "0.30 m"),
+        # A small mass is shown finer than a tenth of a kilogram, and so is its band.
+        (0.25, 0.031, units.MASS, "0.03 kg"),
+        (0.25, 0.004, units.MASS, "0.01 kg"),
+        (44.0, 0.031, units.MASS, "0.1 kg"),
+        (123.4, 12.34, units.MASS, "12 kg"),
+        (12345.0, 1234.0, units.MASS, "1200 kg"),
+        (322.15, 1.0, units.TEMPERATURE, "1.0 K"),
+        (0.0, 0.5, units.MASS, "0.5 kg"),
+    ],
+)
+def test_a_plus_minus_is_as_fine_as_what_it_stands_beside(value, band, kind, text):
+    assert units.difference_text(band, kind, "si", None, value) == text
+
+
+def test_a_plus_minus_alone_is_as_fine_as_its_unit():
+    assert units.difference_text(0.001e5, units.GAUGE_PRESSURE, "si") == "0.01 bar"
+    assert units.difference_text(0.3e5, units.GAUGE_PRESSURE, "si") == "0.30 bar"

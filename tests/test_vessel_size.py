@@ -241,7 +241,7 @@ def test_half_the_plant_needs_half_the_vessel():
         ({"cold": "0.1 degC", "hot": "6 degC"}, "hot", "as much room"),
         ({"hot": "110 degC", "fluid": "propylene glycol"}, "hot", "outside the table"),
         ({"fluid": "ethylene glycol", "glycol": "5 %"}, "glycol", "property tables start"),
-        ({"fluid": "ethylene glycol", "glycol": "70 %"}, "glycol", "60.00"),
+        ({"fluid": "ethylene glycol", "glycol": "70 %"}, "glycol", "60.0"),
         (CODE | {"hot": "150 degF"}, "hot", "air-cushion method"),
         (CODE | {"hot": "230 degF"}, "hot", "air-cushion method"),
         (CODE | {"fill": ""}, "fill", "cold fill"),

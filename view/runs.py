@@ -122,13 +122,13 @@ def both(value: float, kind: units.Kind, pinned: units.Unit | None = None, band:
     >>> both(1.55e5, units.GAUGE_PRESSURE).replace("\\xa0", " ")
     '1.55 bar g (22.5 psig)'
     >>> both(0.5, units.FRACTION).replace("\\xa0", " ")
-    '50.00 %'
+    '50.0 %'
     """
     texts = []
     for system in units.SYSTEMS:
         shown = units.quantity_text(value, kind, system, pinned)
         if band:
-            shown += f" ± {units.difference_text(band, kind, system, pinned)}"
+            shown += f" ± {units.difference_text(band, kind, system, pinned, value)}"
         texts.append(shown)
     return texts[0] if texts[0] == texts[1] else f"{texts[0]} ({texts[1]})"
 

@@ -138,6 +138,8 @@ def _lines(data: Mapping[str, Any]) -> tuple[int, int, list[Html]]:
     for mark in data["marks"]:
         x, y = across(mark["x"]), up(mark["y"])
         drawn.append(h("circle", {"class": "ch-mark", "cx": x, "cy": y, "r": 6}))
+        if not mark["label"]:
+            continue
         text = f"{mark['label']}: {mark['text']}"
         anchor, gap = ("end", -9) if x > _WIDTH * 0.55 else ("start", 9)
         at = _free(y - 12, x, len(text), anchor, placed)

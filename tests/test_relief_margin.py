@@ -309,16 +309,6 @@ def test_a_pump_is_not_blamed_where_the_margin_is_short_without_it():
         ({"vessel_volume": "40 L"}, "vessel_volume", "A vessel of at least"),
         ({"vessel_volume": "40 L", "cold_fill": "2.5 bar"}, "vessel_volume", "Lower the cold fill"),
         (
-            {
-                "hot": "120 degC",
-                "cold_fill": "0.2 bar",
-                "charge": "0.2 bar",
-                "vessel_volume": "2000 L",
-            },
-            "hot",
-            "boils below",
-        ),
-        (
             {"relief": "9 psi", "gap_rule": "quarter", "cold_fill": "0.1 bar"},
             "gap_rule",
             "margin asked",
@@ -490,16 +480,41 @@ def test_a_hot_reading_above_the_rule_does_not_hide_boiling():
 
 @pytest.mark.parametrize("hot", ["95 degC", "110 degC", "120 degC", "128 degC", "131 degC"])
 def test_no_remedy_leads_to_boiling(hot):
-    """What is offered is entered again, and the page does not refuse it."""
+    """What is offered is entered again, and the water stays water."""
     short = {"hot": hot, "cold_fill": "0.9 bar", "charge": "0.5 bar", "vessel_volume": "320 L"}
     offered = results(PLAIN, **short)
     assert {"highest_fill", "lowest_charge", "smallest_vessel"} & offered.keys()
     for name, field in (("highest_fill", "cold_fill"), ("lowest_charge", "charge")):
         if name in offered:
-            assert "errors" not in answer(PLAIN, **{**short, field: gauge(offered[name])})
+            assert status(PLAIN, "boiling", **{**short, field: gauge(offered[name])}) != "fail"
     if "smallest_vessel" in offered:
         litres = f"{offered['smallest_vessel'] * 1e3!r} L"
-        assert "errors" not in answer(PLAIN, **{**short, "vessel_volume": litres})
+        assert status(PLAIN, "boiling", **{**short, "vessel_volume": litres}) != "fail"
+
+
+HOT_AND_LOW = {"hot": "120 degC", "cold_fill": "0.2 bar", "charge": "0.2 bar"}
+
+
+@pytest.mark.parametrize("vessel", ["2000 L", "9000 L", "50 m3"])
+def test_a_vessel_so_large_that_the_water_boils_is_answered_with_a_failed_check(vessel):
+    found = {**HOT_AND_LOW, "vessel_volume": vessel}
+    assert status(PLAIN, "boiling", **found) == "fail"
+    assert answer(PLAIN, **found)["checks"][0]["id"] == "boiling"
+    assert results(PLAIN, **found)["margin"] > 0
+    assert "boils below" in message(PLAIN, "boiling", **found)
+
+
+def test_the_fill_named_against_boiling_keeps_both_margin_and_water():
+    found = {**HOT_AND_LOW, "vessel_volume": "2000 L"}
+    fill = results(PLAIN, **found)["highest_fill"]
+    assert "up to" in message(PLAIN, "boiling", **found)
+    mended = {**found, "cold_fill": gauge(fill), "charge": gauge(fill)}
+    assert status(PLAIN, "boiling", **mended) != "fail"
+
+
+def test_a_reading_below_boiling_fails_too():
+    low = {"hot": "125 degC", "hot_reading": "0.9 bar", "cold_fill": "0.4 bar", "charge": "0.3 bar"}
+    assert status(READ, "boiling", **low) == "fail"
 
 
 def test_the_page_says_that_the_top_is_checked_elsewhere():

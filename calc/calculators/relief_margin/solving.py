@@ -143,7 +143,6 @@ def solve(v: Values) -> Solution:
         dp=valve_gain,
     )
     hot_there = _at_highest(v, rho_hot, hot_vessel) + ambient
-    _refuse_boiling(v, boiling, hot_there)
 
     margin = w.step(MARGIN, p_open=v.relief, p_valve=hot_valve)
     greatest = w.step(VALVE_LIMIT, p_sv=v.relief, d=gap)
@@ -172,11 +171,14 @@ def solve(v: Values) -> Solution:
     w.result("smallest_vessel", restore.vessel)
     w.result("lowest_charge", restore.charge)
 
+    if hot_there <= boiling:
+        _fail_boiling(w, v, boiling, hot_there, restore)
     _check_margin(w, v, margin, gap, gap_cite, hot_valve, greatest_gauge, restore)
     _check_lift(w, v, tolerance, lift, hot_valve, greatest)
     _check_fill(w, v, fill, rho_cold, charge_abs, fill_abs)
     _check_pump(w, v, margin, gap, valve_gain)
-    _check_boiling(w, v, min(hot_there, most_there) - boiling)
+    if hot_there > boiling:
+        _check_boiling(w, v, min(hot_there, most_there) - boiling)
     _chart(w, v, fluid, ambient, fill_abs, start_abs, hot_abs, valve_gain, greatest, lift)
     if v.capacity == "yes":
         judge_capacity(w, v, ambient)
@@ -353,21 +355,29 @@ def _refuse_boiling_when_allowed(v: Values, boiling: float, there: float) -> Non
     )
 
 
-def _refuse_boiling(v: Values, boiling: float, there: float) -> None:
-    if there > boiling:
-        return
-    raise Refusal(
-        say(
-            "Water at {hot} boils below {boiling}, and with the pump stopped the highest of "
-            "vessel, gauge and valve has only {there}. Lower the temperature, or raise the fill "
-            "and the charge.",
-            hot=(v.hot, u.TEMPERATURE),
-            boiling=(boiling, u.ABSOLUTE_PRESSURE),
-            there=(there, u.ABSOLUTE_PRESSURE),
-        ),
-        field="hot",
-        cite=IAPWS_IF97.at("saturation line"),
+_BOILING = "Boiling at vessel, gauge and valve"
+
+
+def _fail_boiling(w: Work, v: Values, boiling: float, there: float, restore: _Restoring) -> None:
+    """Say that the water boils at this hot pressure, and that a higher fill would hold it down.
+
+    A large vessel lets the pressure rise by little: that is where this happens.
+    """
+    words = (
+        "Water at {hot} boils below {boiling}, and with the pump stopped the highest of vessel, "
+        "gauge and valve has only {there}. Steam takes far more room than water, so nothing here "
+        "holds as it stands. Lower the temperature, or raise the cold fill and the charge with it"
     )
+    values = {
+        "hot": (v.hot, u.TEMPERATURE),
+        "boiling": (boiling, u.ABSOLUTE_PRESSURE),
+        "there": (max(there, 0.0), u.ABSOLUTE_PRESSURE),
+    }
+    if restore.fill is not None and restore.fill > v.cold_fill:
+        words += ": up to {fill} on the gauge keeps the margin"
+        values["fill"] = (restore.fill, u.GAUGE_PRESSURE)
+    cite = IAPWS_IF97.at("saturation line")
+    w.check("boiling", _BOILING, FAIL, say(words + ".", **values), cite)
 
 
 def _check_boiling(w: Work, v: Values, above: float) -> None:
@@ -380,7 +390,7 @@ def _check_boiling(w: Work, v: Values, above: float) -> None:
     )
     w.check(
         "boiling",
-        "Boiling at vessel, gauge and valve",
+        _BOILING,
         PASS if enough else CAUTION,
         say(
             words + "The top of the system is not checked here: the pre-charge page asks its "

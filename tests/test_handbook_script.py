@@ -238,6 +238,7 @@ SVG = (
     "<title>A tap</title><desc>A tap drips.</desc><path d='M0 0'/></svg>"
 )
 FENCE = "```calculator\nknown\n```\n"
+FIGURE = "```figure\ntap\nA drip.\n```\n"
 
 
 @pytest.fixture
@@ -277,7 +278,9 @@ def book(tmp_path):
 
 
 def test_a_procedure_page_gets_its_cautions_and_the_deferral(book):
-    page = f"---\nprocedure: true\nhazards: [scald]\n---\n# Do it\n\nFirst words.\n\n{FENCE}"
+    page = (
+        f"---\nprocedure: true\nhazards: [scald]\n---\n# Do it\n\nFirst words.\n\n{FENCE}\n{FIGURE}"
+    )
     code, words, html = book(page)
     assert code == 0, words
     article = html[html.index("<article") :]
@@ -299,7 +302,7 @@ def test_a_procedure_page_gets_its_cautions_and_the_deferral(book):
 
 
 def test_any_other_page_gets_the_short_deferral(book):
-    code, words, html = book("# Read it\n\n```sources\n```\n\n```figure\ntap\nA drip.\n```\n")
+    code, words, html = book(f"# Read it\n\n```sources\n```\n\n{FIGURE}")
     assert code == 0, words
     assert "The code decides." in html
     assert "before this page does" not in html
@@ -314,6 +317,10 @@ def test_any_other_page_gets_the_short_deferral(book):
         (f"---\nprocedure: true\n---\n# Do it\n\n{FENCE}", "procedure page without hazards"),
         (f"---\nprocedure: true\nhazards: [fog]\n---\n# Do it\n\n{FENCE}", "does not have: fog"),
         ("---\nprocedure: true\nhazards: [scald]\n---\n# Do it\n", "without a live calculator"),
+        (
+            f"---\nprocedure: true\nhazards: [scald]\n---\n# Do it\n\n{FENCE}",
+            "docs/index.md is a procedure page without a figure. Draw what",
+        ),
         ("---\nhazards: [scald]\n---\n# Read it\n", "is no procedure page"),
         ("# Read it\n\n```calculator\nunknown\n```\n", "KeyError: 'unknown'"),
         ("# Read it\n\n```figure\nnowhere\nWords.\n```\n", "no figure docs/figures/nowhere.svg"),

@@ -3,6 +3,15 @@
 import pytest
 
 from calc import bridge
+from calc.equations.charge import BOILING_MARGIN, FILL_FIXED, WARM_FILL
+from calc.equations.shared import (
+    FILL_ABS,
+    FILL_ON_GAUGE,
+    HIGHEST_FILL_GAUGE,
+    HOT,
+    LOWEST_FILL_GAUGE,
+    WATER_IN_VESSEL,
+)
 
 SEA = {
     "altitude": "0 m",
@@ -403,6 +412,13 @@ def test_where_no_fill_serves_nothing_tells_to_fill(practice, filling, found):
     assert not {"stored", "top_pressure", "boiling_margin"} & names
     assert {"charge", "charge_now", "final", "reserve_wanted"} <= names
     assert not told["charts"]
+    shown = {step["label"] for step in told["steps"]}
+    edges = {HIGHEST_FILL_GAUGE.label} | (
+        {LOWEST_FILL_GAUGE.label} if practice != "equal" else set()
+    )
+    assert edges <= shown
+    of_a_fill = {e.label for e in (FILL_FIXED, FILL_ABS, WATER_IN_VESSEL, HOT, FILL_ON_GAUGE)}
+    assert not shown & (of_a_fill | {BOILING_MARGIN.label, WARM_FILL.label})
     assert not {"reserve", "top-pressure", "warm-fill"} & {c["id"] for c in told["checks"]}
     for other in told["checks"]:
         if other["id"] != "fill-window":

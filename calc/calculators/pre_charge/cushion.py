@@ -114,13 +114,6 @@ def cushion_of(
         else:
             low_abs = w.step(LOWEST_FILL, V_N=v.vessel_volume, V_WR=c.reserve, P_0=set_abs)
             c.low = w.step(LOWEST_FILL_GAUGE, P_fmin=low_abs, P_a=ambient)
-    if v.practice == "reserve":
-        c.fill = c.low
-    elif v.practice == "fixed":
-        c.fill = w.step(FILL_FIXED, p_0=set_gauge, s=FIXED_LIFT)
-    if v.vessel_volume is not None:
-        fill_abs = w.step(FILL_ABS, p_f=c.fill, P_a=ambient)
-        c.stored = w.step(WATER_IN_VESSEL, V_N=v.vessel_volume, P_0=set_abs, P_f=fill_abs)
     if v.vessel_volume is not None and v.system_volume is not None:
         growth = w.step(GROWTH, rho_c=rho, rho_h=rho_hot)
         c.expansion = w.step(EXPANSION, V_s=v.system_volume, e=growth)
@@ -132,15 +125,31 @@ def cushion_of(
         c.needed = vessel_volume(
             c.expansion, 0.0 if v.practice == "equal" else c.reserve, set_abs, final_abs
         )
-        gas = v.vessel_volume - c.stored
-        if c.serves and c.expansion < gas:
-            hot_abs = w.step(HOT, V_N=v.vessel_volume, P_0=set_abs, P_f=fill_abs, V_ex=c.expansion)
-            c.hot = w.step(HOT_GAUGE, P_h=hot_abs, P_a=ambient)
+    if v.practice == "reserve":
+        c.fill = c.low
+    elif v.practice == "fixed":
+        c.fill = set_gauge + FIXED_LIFT
+    if c.serves:
+        _fill(w, v, c, ambient)
     w.result("reserve_wanted", c.reserve)
-    w.result("stored", c.stored if c.serves else None)
+    w.result("stored", c.stored)
     w.result("fill_low", c.low if c.serves else None)
     w.result("fill_high", c.high if c.serves else None)
     return c
+
+
+def _fill(w: Work, v: Values, c: Cushion, ambient: float) -> None:
+    """Show the fill, and what it does to the vessel: only where some fill serves."""
+    if v.practice == "fixed":
+        c.fill = w.step(FILL_FIXED, p_0=c.set_gauge, s=FIXED_LIFT)
+    if v.vessel_volume is None:
+        return
+    fill_abs = w.step(FILL_ABS, p_f=c.fill, P_a=ambient)
+    volume, charge_abs = v.vessel_volume, c.charge_abs
+    c.stored = w.step(WATER_IN_VESSEL, V_N=volume, P_0=charge_abs, P_f=fill_abs)
+    if c.expansion is not None and c.expansion < volume - c.stored:
+        hot_abs = w.step(HOT, V_N=volume, P_0=charge_abs, P_f=fill_abs, V_ex=c.expansion)
+        c.hot = w.step(HOT_GAUGE, P_h=hot_abs, P_a=ambient)
 
 
 def warm_fill(

@@ -98,7 +98,11 @@ def solve(v: Values) -> Solution:
     if not cushion.serves:
         hot_abs = final + ambient
     top = pressure_above(fill, static)
-    boiling = w.step(BOILING_MARGIN, P_h=hot_abs, p_st=static, P_v=vapour_abs)
+    at_top = {"P_h": hot_abs, "p_st": static, "P_v": vapour_abs}
+    if cushion.serves:
+        boiling = w.step(BOILING_MARGIN, **at_top)
+    else:
+        boiling = BOILING_MARGIN.function(*(at_top[name] for name in BOILING_MARGIN.where))
     if boiling <= 0.0:
         raise Refusal(
             say(

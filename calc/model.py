@@ -32,10 +32,34 @@ class Message:
 
     def text(self, system: str = "si") -> str:
         shown = {
-            name: units.quantity_text(value, kind, system)
-            for name, (value, kind) in self.values.items()
+            name: in_a_sentence(value, kind, system) for name, (value, kind) in self.values.items()
         }
         return self.template.format(**shown)
+
+
+_PLAIN_IN_A_SENTENCE = (units.TEMPERATURE, units.TEMPERATURE_DIFFERENCE, units.FRACTION)
+
+
+def in_a_sentence(value: float, kind: units.Kind, system: str) -> str:
+    """Return an SI `value` as a sentence says it.
+
+    A sentence that says “below” needs no “difference” after the unit, and degrees and percent
+    need no nought after the point. Pressures keep theirs: it tells how finely they are known.
+
+    Examples
+    --------
+    >>> in_a_sentence(10.0, units.TEMPERATURE_DIFFERENCE, "us").replace("\\xa0", " ")
+    '18 °F'
+    >>> in_a_sentence(0.5, units.FRACTION, "si").replace("\\xa0", " ")
+    '50 %'
+    """
+    shown = units.quantity_text(value, kind, system)
+    if kind not in _PLAIN_IN_A_SENTENCE:
+        return shown
+    number, space, unit = shown.partition("\xa0")
+    if "." in number:
+        number = number.rstrip("0").rstrip(".")
+    return f"{number}{space}{unit.removesuffix(' difference')}"
 
 
 def say(template: str, **values: tuple[float, units.Kind]) -> Message:

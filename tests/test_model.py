@@ -173,3 +173,20 @@ def test_no_source_is_declared_twice():
     assert len(names) == len(set(names))
     keys = [source.key for source in sources.every()]
     assert len(keys) == len(set(keys)) == len(names)
+
+
+def test_a_sentence_says_degrees_and_percent_without_needless_words_and_noughts():
+    said = say(
+        "{a} below {b}; {c} of it, {d} at the vessel, {e}.",
+        a=(10.0, u.TEMPERATURE_DIFFERENCE),
+        b=(373.15, u.TEMPERATURE),
+        c=(0.5, u.FRACTION),
+        d=(1.5e5, u.GAUGE_PRESSURE),
+        e=(0.0, u.TEMPERATURE_DIFFERENCE),
+    )
+    space = "\xa0"
+    assert (
+        said.text("us").replace(space, " ").startswith("18 °F below 212 °F; 50 % of it, 21.8 psi")
+    )
+    in_si = said.text("si").replace(space, " ")
+    assert in_si == "10 K below 100 °C; 50 % of it, 1.50 bar g at the vessel, 0 K."

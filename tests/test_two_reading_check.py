@@ -159,7 +159,7 @@ def test_a_reading_without_plus_minus_counts_as_good_to_half_a_division_and_says
         assert numbers[1][name] == (value if isinstance(value, str) else pytest.approx(value))
     bands = [next(c for c in one["checks"] if c["id"] == "bands") for one in (said, full)]
     assert [c["status"] for c in bands] == ["caution", "pass"]
-    for words in ("Cold reading on the gauge", "Charge found", "0.05", "1.0", "35"):
+    for words in ("Cold reading on the gauge", "Charge found", "0.05", "1\xa0K", "35.0\xa0L"):
         assert words in bands[0]["message"], words
 
 

@@ -102,8 +102,11 @@ def _described_input(entry: Input, system: str) -> dict[str, Any]:
     return found
 
 
-def run(id: str, entries: Mapping[str, Any], system: str = "si") -> dict[str, Any]:
-    """Run a calculator on entries as typed; return the answer, or ``{"errors": [...]}``."""
+def run(id: str, entries: Mapping[str, Any], system: str = "si", shown: str = "") -> dict[str, Any]:
+    """Run a calculator on entries as typed; return the answer, or ``{"errors": [...]}``.
+
+    `system` is that of the entries; the answer is in the units of `shown`, if it is given.
+    """
     if system not in units.SYSTEMS:
         return {"errors": [{"field": "system", "message": "Choose si or us.", "kind": "entry"}]}
     try:
@@ -121,7 +124,7 @@ def run(id: str, entries: Mapping[str, Any], system: str = "si") -> dict[str, An
         reader.error(refused.field, as_text(refused.message, system), "range", refused.cite)
         return {"errors": reader.errors}
     bands, beyond = spread(chosen.solve, values, solution, reader.plus_minus, chosen.held)
-    return _answer(chosen, solution, bands, beyond, reader, system)
+    return _answer(chosen, solution, bands, beyond, reader, shown or system)
 
 
 def finite(solution: Solution) -> None:
@@ -196,7 +199,7 @@ def _result(output: Any, value: float | str, band: float, system: str) -> dict[s
     unit = output.kind.unit(output.unit) if output.unit else output.kind.default_unit(system)
     if band > 0:
         found["plus_minus"] = band / abs(unit.scale)
-        found["plus_minus_text"] = units.difference_text(band, output.kind, system, unit)
+        found["plus_minus_text"] = units.difference_text(band, output.kind, system, unit, value)
     return found | {
         "kind": output.kind.name,
         "value": unit.from_si(value),
@@ -359,7 +362,7 @@ def _cell(cell: Any, column: ResultColumn, system: str) -> dict[str, Any]:
     value = unit.from_si(cell)
     if not math.isfinite(value):
         raise ArithmeticError(f"{column.label} came out as {value}")
-    return {"value": value, "text": units.number_text(value, unit.step)}
+    return {"value": value, "text": units.number_text(value, unit.step, unit.figures)}
 
 
 def converted(id: str, entries: Mapping[str, Any], system: str, origin: str = "") -> dict[str, Any]:
@@ -388,6 +391,10 @@ def answer(request: Mapping[str, Any]) -> dict[str, Any]:
                 request["calculator"], request.get("inputs", {}), system, request.get("from", "")
             )
         }
+    if op in ("job-read", "job-write", "job-book", "job-csv"):
+        from calc import jobfile
+
+        return jobfile.answer(op, request)
     if op == "evidence":
         from calc import evidence
 

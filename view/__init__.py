@@ -7,6 +7,8 @@ evidence rows that `calc.evidence` reads.
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
+from typing import Any
 
 from calc import bridge
 from view import answer as answers
@@ -35,6 +37,10 @@ __all__ = [
 def respond(text: str) -> str:
     """Answer one JSON request as `calc.bridge` does; a run also brings its HTML and a summary."""
     request = json.loads(text)
+    if request.get("op") == "readings-view":
+        return json.dumps(_readings(request), allow_nan=False)
+    if request.get("op") == "job-report":
+        return json.dumps(_job_report(request), allow_nan=False)
     answer = bridge.answer(request)
     if request.get("op") != "run" or "errors" in answer:
         return json.dumps(answer, allow_nan=False)
@@ -42,3 +48,29 @@ def respond(text: str) -> str:
         {"answer": answer, "html": answers.parts(answer), "summary": answers.summary(answer)},
         allow_nan=False,
     )
+
+
+def _readings(request: Mapping[str, Any]) -> dict[str, Any]:
+    from view import readings
+
+    return readings.page(
+        request.get("readings", []),
+        request.get("inputs", {}),
+        request.get("system", "si"),
+        request.get("pairs"),
+    )
+
+
+def _job_report(request: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the report of a job as HTML; the view never meets a job that is not sound."""
+    from calc import jobfile
+
+    book = jobfile.answer("job-book", request)
+    if "errors" in book:
+        return book
+    try:
+        from view import report
+    except ImportError:
+        message = "This edition has no report yet. Hand over the job's file instead."
+        return {"errors": [{"field": "", "message": message}]}
+    return {"html": report.report(book, request["job"])}

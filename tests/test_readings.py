@@ -1,0 +1,617 @@
+"""The log of readings: order, the line beside it, the fall between two, and what is handed over."""
+
+import json
+import math
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+import view
+from calc import bridge, facts, reading_charts, readings
+from calc import units as u
+from calc.calculators import calculator
+from calc.calculators.pressure_trace import CALCULATOR as TRACE
+from calc.entries import Reader
+from calc.fluids import WATER
+from calc.gauge_line import gauge_at_temperature
+from calc.model import Refusal, as_text
+from view.readings import form, page
+
+SITE = {
+    "system_volume": "1750 ± 40 L",
+    "vessel_volume": "200 L",
+    "charge": "1.5 bar",
+    "cold_fill": "1.55 ± 0.05 bar",
+    "cold": "10 ± 1 degC",
+    "hot": "80 degC",
+    "relief": "3 bar",
+    "valve_height": "1.8 m",
+    "gauge_height": "1.2 m",
+    "altitude": "640 m",
+    "fluid": "water",
+    "pipe": "steel",
+}
+WORKED = (WATER, 0.0, 0.1, 0.012, 2.013e5, 2.313e5, 288.15)
+FIXTURE = Path(__file__).parent / "js" / "readings-log.html"
+
+
+def reading(id, at="2026-05-14T08:05:00+02:00", gauge=None, temperature=None, **more):
+    """Return a record as the log keeps it; quantities as texts."""
+    record = {"id": id, "at": at, "pump": "off", "note": "", **more}
+    for name, text in (("gauge", gauge), ("temperature", temperature)):
+        if text is not None:
+            record[name] = {"value": text, "unit": "", "pm": ""}
+    return record
+
+
+def line(**changes):
+    found = readings.log([], {**SITE, **changes}, "si")
+    assert found.line, (found.missing, found.site_errors, found.refusal)
+    return found.line
+
+
+def text(message, system="si"):
+    return as_text(message, system).replace("\xa0", " ")
+
+
+# ---- the line
+
+
+@pytest.mark.parametrize(
+    "site",
+    [
+        {},
+        {"charge": "0.7 bar", "altitude": "0 m", "gauge_height": "-3 m"},
+        {"charge": "1.8 bar", "cold_fill": "1.55 bar", "pipe": "copper"},
+        {
+            "fluid": "propylene glycol",
+            "glycol": "35 %",
+            "pipe": "plastic",
+            "vessel_volume": "250 L",
+        },
+    ],
+)
+def test_the_line_is_the_one_that_the_pressure_trace_draws(site):
+    wanted = {**SITE, **site}
+    case = f"A | {wanted['vessel_volume']} | {wanted['charge']} | {wanted['cold_fill']}"
+    reader = Reader("si")
+    named = {i.name for i in TRACE.inputs}
+    values = reader.read(TRACE, {"cases": case, **{k: v for k, v in wanted.items() if k in named}})
+    assert not reader.errors
+    drawn = next(c for c in TRACE.solve(values).charts if c.id == "trace").series[0].points
+    mine = line(**site)
+    assert len(drawn) > 10
+    for temperature, gauge in drawn:
+        assert mine.gauge_at(temperature) == pytest.approx(gauge, abs=0.01)
+
+
+def test_the_line_begins_at_the_cold_fill_and_climbs():
+    found = line()
+    climb = [found.gauge_at(283.15 + t) for t in range(0, 75, 5)]
+    assert climb[0] == pytest.approx(1.55e5)
+    assert climb == sorted(climb)
+
+
+def test_less_gas_makes_a_steeper_line():
+    assert line(charge="0.7 bar").gauge_at(330.0) > line().gauge_at(330.0)
+    assert line(vessel_volume="250 L").gauge_at(330.0) < line().gauge_at(330.0)
+
+
+def test_the_line_may_start_anywhere_on_itself():
+    """Boyle's law and the growth do not care where one begins, up or down."""
+    hot = gauge_at_temperature(*WORKED, 348.15, 1.013e5, 0.0)
+    fluid, alpha, volume, vessel, charge, _, cold = WORKED
+    from calc.fluids import density
+
+    grown = volume * density(WATER, cold) / density(WATER, 348.15)
+    again = gauge_at_temperature(
+        fluid, alpha, grown, vessel, charge, hot + 1.013e5, 348.15, cold, 1.013e5, 0.0
+    )
+    assert again == pytest.approx(1.3e5, abs=1.0)
+
+
+def test_a_relief_valve_holds_the_line_down():
+    found = line(charge="0.2 bar")
+    for t in (330.0, 350.0, 353.0):
+        assert found.gauge_at(t) <= found.opening_gauge(t) + 1e-6
+    assert found.gauge_at(353.0) == pytest.approx(found.opening_gauge(353.0))
+
+
+def test_a_vessel_that_runs_empty_gives_no_pressure():
+    with pytest.raises(Refusal, match="vessel is empty"):
+        gauge_at_temperature(WATER, 0.0, 1.75, 0.012, 2.0e5, 2.05e5, 330.0, 290.0, 1.013e5, 0.0)
+
+
+def test_a_vessel_with_no_gas_left_and_no_relief_valve_gives_no_pressure():
+    with pytest.raises(Refusal, match="relief valve would have opened"):
+        gauge_at_temperature(WATER, 0.0, 1.75, 0.012, 2.0e5, 2.5e5, 283.15, 353.15, 1.013e5, 0.0)
+
+
+def test_beyond_the_tables_there_is_a_sentence_and_no_number():
+    found = readings.log([reading("a", gauge="2", temperature="9")], SITE, "si")
+    glycol = readings.log(
+        [reading("a", gauge="2.5 bar", temperature="140 degC")],
+        {**SITE, "fluid": "propylene glycol", "glycol": "30 %"},
+        "si",
+    )
+    assert found.judged["a"].deviation is not None
+    assert glycol.judged["a"].deviation is None
+    assert text(glycol.judged["a"].words)
+
+
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"cold_fill": "3.1 bar"}, "as high as the relief valve"),
+        ({"charge": "3.3 bar"}, "as high as the relief valve"),
+        ({"gauge_height": "-40 m"}, "below a vacuum"),
+        ({"fluid": "ethylene glycol", "glycol": "20 %", "cold": "-30 degC"}, ""),
+    ],
+)
+def test_impossible_sites_are_refused_with_a_sentence(change, field):
+    found = readings.log([], {**SITE, **change}, "si")
+    assert found.line is None
+    assert field in text(found.refusal)
+    assert found.refusal
+
+
+# ---- reading what was typed
+
+
+def test_readings_come_in_the_order_of_their_times_whatever_the_clock():
+    records = [
+        reading("late", "2026-05-14T07:30:00+00:00"),
+        reading("early", "2026-05-14T08:00:00+02:00"),
+        reading("lost", "yesterday"),
+        reading("first", "2026-05-13T23:59:59-05:00"),
+    ]
+    found = readings.log(records, {}, "si")
+    assert [r.id for r in found.readings] == ["first", "early", "late", "lost"]
+    assert [(e["id"], e["field"]) for e in found.errors] == [("lost", "at")]
+
+
+def test_a_time_without_an_offset_is_told():
+    found = readings.log([reading("a", "2026-05-14T08:00:00")], {}, "si")
+    assert "time zone" in found.errors[0]["message"]
+
+
+def test_a_bad_entry_is_answered_at_its_field_and_the_rest_is_read():
+    bad = reading("a", gauge="1.5.5", temperature="20 degC")
+    bad |= {"meter": {"value": "12,5", "unit": "m3"}, "ph": {"value": "17"}, "pump": "perhaps"}
+    found = readings.log([bad, reading("b", gauge="1.6", temperature="21")], SITE, "si")
+    assert {(e["id"], e["field"]) for e in found.errors} == {
+        ("a", "gauge"),
+        ("a", "ph"),
+        ("a", "pump"),
+    }
+    first = next(r for r in found.readings if r.id == "a")
+    assert first.gauge is None
+    assert first.temperature == pytest.approx(293.15)
+    assert first.meter == pytest.approx(12.5)
+    assert set(found.judged) == {"b"}
+
+
+def test_units_and_plus_minus_are_those_that_were_typed():
+    record = reading("a") | {
+        "gauge": {"value": "22.5", "unit": "psi", "pm": "0.7"},
+        "temperature": {"value": "50", "unit": "degF", "pm": "4"},
+    }
+    one, errors = readings.read_reading("a", record, "si")
+    assert not errors
+    assert one.gauge == pytest.approx(22.5 * 6894.757, rel=1e-6)
+    assert one.plus_minus["gauge"] == pytest.approx(0.7 * 6894.757, rel=1e-6)
+    assert one.temperature == pytest.approx(283.15)
+    assert one.plus_minus["temperature"] == pytest.approx(4 / 1.8)
+
+
+def test_a_blank_unit_is_the_readers_own():
+    si, _ = readings.read_reading("a", reading("a", gauge="2"), "si")
+    us, _ = readings.read_reading("a", reading("a", gauge="20"), "us")
+    assert si.gauge == pytest.approx(2e5)
+    assert us.gauge == pytest.approx(20 * 6894.757, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    "record",
+    [
+        {},
+        {"id": 7, "at": 7, "gauge": 7, "temperature": [], "pump": {}, "note": 9},
+        {"id": "x", "at": "", "gauge": {"value": {}, "unit": [], "pm": "±"}},
+        {"id": "x", "at": "2026-05-14T08:00:00+02:00", "gauge": {"value": "1e999"}},
+        {"id": "x", "gauge": {"value": "nan"}, "temperature": {"value": "inf"}},
+        {"id": "<b>", "note": "<script>alert(1)</script>" * 30, "gauge": "<i>1</i>"},
+    ],
+)
+def test_foreign_records_are_told_and_break_nothing(record):
+    answer = page([record, "no record", None], {"charge": {"value": []}, "pipe": 3}, "si")
+    json.dumps(answer, allow_nan=False)
+    assert answer["errors"]
+    assert "<script" not in answer["html"]
+    assert "<i>" not in answer["html"]
+
+
+# ---- what the line needs
+
+
+def test_missing_facts_are_named_with_the_calculator_that_has_them():
+    found = readings.log([], {"fluid": "propylene glycol"}, "si")
+    assert [m.fact for m in found.missing] == [
+        "system_volume",
+        "vessel_volume",
+        "charge",
+        "glycol",
+        "cold_fill",
+        "cold",
+    ]
+    html = page([reading("a", gauge="1.5")], {}, "si")["html"]
+    for one in readings.log([], {}, "si").missing:
+        assert one.label in html
+        assert f'data-page="{one.calculator}"' in html
+
+
+@pytest.mark.parametrize(("fact", "id"), sorted(readings.FOUND_BY.items()))
+def test_each_fact_can_be_found_or_entered_where_the_reader_is_sent(fact, id):
+    chosen = calculator(id)
+    takes = {name for i in chosen.inputs for name in facts.taken(chosen, i)}
+    gives = set(facts.GIVES.get(id, {}).values())
+    assert fact in takes | gives
+
+
+def test_what_is_taken_for_want_of_a_number_is_said():
+    few = {k: SITE[k] for k in ("system_volume", "vessel_volume", "charge", "cold_fill", "cold")}
+    found = readings.log([], few, "si")
+    said = " ".join(text(one) for one in found.assumed)
+    for word in ("sea level", "level with the vessel", "relief valve", "without glycol", "pipes"):
+        assert word in said
+    assert not readings.log([], SITE, "si").assumed
+
+
+def test_an_unreadable_fact_is_told_and_not_called_missing():
+    found = readings.log([], {**SITE, "charge": "1.5 bananas"}, "si")
+    assert [e["field"] for e in found.site_errors] == ["charge"]
+    assert not found.missing
+    assert found.line is None
+
+
+def test_a_new_vessel_serves_where_no_other_is_known():
+    site = {**SITE, "new_vessel": "250 L"}
+    assert readings.log([], site, "si").line.volume == pytest.approx(0.2)
+    del site["vessel_volume"]
+    assert readings.log([], site, "si").line.volume == pytest.approx(0.25)
+
+
+def test_without_a_cold_fill_the_line_starts_at_the_coldest_reading_with_the_pump_stopped():
+    site = {k: v for k, v in SITE.items() if k not in ("cold_fill", "cold")}
+    records = [
+        reading("warm", gauge="1.9", temperature="50"),
+        reading("cold", gauge="1.5", temperature="15"),
+        reading("running", gauge="1.7", temperature="14", pump="on"),
+    ]
+    found = readings.log(records, site, "si")
+    assert found.start.id == "cold"
+    assert found.judged["cold"].deviation == 0.0
+    assert not found.judged["cold"].off
+    assert "starts from the coldest reading" in page(records, site, "si")["html"]
+    assert readings.log([records[2]], site, "si").start.id == "running"
+
+
+# ---- on the line and off it
+
+
+def test_a_reading_on_the_line_is_on_it_and_one_beyond_its_band_is_off():
+    predicted = line().gauge_at(333.15)
+    at = {"value": "60", "unit": "degC", "pm": "0.5"}
+
+    def judged(gauge):
+        record = reading("a") | {
+            "temperature": at,
+            "gauge": {"value": f"{gauge / 1e5:.6f}", "unit": "bar", "pm": "0.02"},
+        }
+        return readings.log([record], SITE, "si").judged["a"]
+
+    on = judged(predicted)
+    assert not on.off
+    assert abs(on.deviation) < 1.0
+    assert not judged(predicted + 0.98 * on.band).off
+    above, below = judged(predicted + 1.02 * on.band), judged(predicted - 1.02 * on.band)
+    assert above.off
+    assert below.off
+    assert " above the line" in text(above.words)
+    assert " below the line" in text(below.words)
+
+
+def test_the_band_holds_the_readings_own_plus_minus_by_the_root_of_squares():
+    def band(pm):
+        record = reading("a", temperature="60") | {"gauge": {"value": "2", "unit": "bar", "pm": pm}}
+        return readings.log([record], SITE, "si").judged["a"].band
+
+    assert band("0.3") ** 2 - band("0.1") ** 2 == pytest.approx(0.3e5**2 - 0.1e5**2)
+
+
+def test_every_fact_with_a_plus_minus_widens_the_band():
+    records = [reading("a", gauge="2", temperature="60")]
+    plain = readings.log(records, SITE, "si").judged["a"].band
+    for change in (
+        {"system_volume": "1750 ± 400 L"},
+        {"charge": "1.5 ± 0.3 bar"},
+        {"vessel_volume": "200 ± 20 L"},
+        {"cold_fill": "1.55 ± 0.2 bar"},
+        {"cold": "10 ± 8 degC"},
+    ):
+        assert readings.log(records, {**SITE, **change}, "si").judged["a"].band > plain
+
+
+def test_typed_in_other_units_the_verdict_is_the_same():
+    us = {
+        "system_volume": "462.3 gal",
+        "vessel_volume": "52.834 gal",
+        "charge": "21.756 psi",
+        "cold_fill": "22.481 psi",
+        "cold": "50 degF",
+        "relief": "43.511 psi",
+        "valve_height": "5.9055 ft",
+        "gauge_height": "3.937 ft",
+        "altitude": "2099.7 ft",
+        "fluid": "water",
+        "pipe": "steel",
+    }
+    si = {**SITE, "system_volume": "1750 L", "cold_fill": "1.55 bar", "cold": "10 degC"}
+    one = readings.log([reading("a", gauge="2.4 bar", temperature="60 degC")], si, "si").judged["a"]
+    two = readings.log([reading("a", gauge="34.809", temperature="140")], us, "us").judged["a"]
+    assert two.deviation == pytest.approx(one.deviation, rel=2e-3)
+    assert two.band == pytest.approx(one.band, rel=2e-3)
+    assert "psi" in text(two.words, "us")
+    assert "bar" in text(two.words)
+
+
+def test_a_pump_in_another_state_is_told():
+    records = [reading("a", gauge="1.9", temperature="20", pump="on")]
+    assert "pump on" in text(readings.log(records, SITE, "si").judged["a"].words)
+    for state in ("off", ""):
+        records[0]["pump"] = state
+        assert "pump" not in text(readings.log(records, SITE, "si").judged["a"].words)
+
+
+# ---- between two readings
+
+
+def _two(first, last, site=SITE, pumps=("off", "off"), days=1):
+    records = [
+        reading("a", "2026-05-14T08:00:00+02:00", *first, pump=pumps[0]),
+        reading("b", f"2026-05-{14 + days}T08:00:00+02:00", *last, pump=pumps[1]),
+    ]
+    found = readings.log(records, site, "si")
+    return readings.fall_between(*found.readings, found.line)
+
+
+def test_what_cooler_water_explains_is_no_loss():
+    found = line()
+    warm, cool = (f"{found.gauge_at(t) / 1e5:.6f} bar" for t in (323.15, 303.15))
+    fall = _two((warm, "50 degC"), (cool, "30 degC"))
+    assert fall.drop > 0.1e5
+    assert fall.left == pytest.approx(0.0, abs=1.0)
+    assert "neither a loss nor a gain" in text(readings.fall_words(fall))
+
+
+def test_water_that_went_or_came_is_told_either_way():
+    lost = readings.fall_words(_two(("1.9 bar", "20 degC"), ("1.5 bar", "20 degC")))
+    come = readings.fall_words(_two(("1.5 bar", "20 degC"), ("1.9 bar", "20 degC")))
+    assert "water was lost or let out" in text(lost)
+    assert "fell by 0.40 bar" in text(lost)
+    assert "water came in" in text(come)
+    assert "rose by 0.40 bar" in text(come)
+    assert "0.40 bar a day" in text(lost)
+
+
+def test_the_pump_may_be_what_moved_the_gauge():
+    fall = _two(("1.9 bar", "20 degC"), ("1.5 bar", "20 degC"), pumps=("off", "on"))
+    words = text(readings.fall_words(fall))
+    assert "the pump may have done it" in words
+    assert "lost" not in words
+
+
+def test_without_a_line_nothing_is_explained():
+    fall = _two(("1.9 bar", "20 degC"), ("1.5 bar", "20 degC"), site={})
+    assert fall.left is None
+    assert "nobody can say" in text(readings.fall_words(fall))
+
+
+def test_a_rate_needs_time_to_pass():
+    with pytest.raises(Refusal, match="same time"):
+        _two(("1.9 bar", "20 degC"), ("1.5 bar", "20 degC"), days=0)
+
+
+def test_order_does_not_matter_for_the_fall():
+    records = [
+        reading("a", "2026-05-14T08:00:00+02:00", "1.9 bar", "20 degC"),
+        reading("b", "2026-05-15T08:00:00+02:00", "1.5 bar", "21 degC"),
+    ]
+    found = readings.log(records, SITE, "si")
+    assert readings.fall_between(*found.readings, found.line) == readings.fall_between(
+        *reversed(found.readings), found.line
+    )
+
+
+# ---- handing over
+
+
+COLD = reading("c", "2026-05-14T08:00:00+02:00") | {
+    "gauge": {"value": "1.55", "unit": "bar", "pm": "0.05"},
+    "temperature": {"value": "10", "unit": "degC", "pm": "2"},
+}
+HOT = reading("h", "2026-05-14T11:00:00+02:00") | {
+    "gauge": {"value": "38.4", "unit": "psi", "pm": "0.7"},
+    "temperature": {"value": "72", "unit": "degC", "pm": "2"},
+}
+LATER = reading("l", "2026-06-11T08:00:00+02:00") | {
+    "gauge": {"value": "1.50", "unit": "bar", "pm": "0.01"},
+    "temperature": {"value": "12", "unit": "degC", "pm": "0.5"},
+    "meter": {"value": "12.431", "unit": "m3"},
+}
+
+
+@pytest.mark.parametrize("system", ["si", "us"])
+def test_what_is_handed_over_is_taken_as_typed(system):
+    found = readings.log([HOT, LATER, COLD], SITE, system)
+    assert readings.picks(found) == {"cold": "c", "hot": "h", "first": "c", "last": "l"}
+    links = readings.handed_over(found, {})
+    assert links["two-reading-check"]["inputs"] == {
+        "cold_fill": "1.55 ± 0.05 bar",
+        "cold": "10 ± 2 degC",
+        "hot_reading": "38.4 ± 0.7 psi",
+        "hot": "72 ± 2 degC",
+    }
+    assert links["leak-rate"]["inputs"]["interval"] == "28 d"
+    for id, link in links.items():
+        assert set(link["inputs"]) <= {i.name for i in calculator(id).inputs}
+        answer = bridge.run(id, link["inputs"], system)
+        assert "errors" not in answer, answer
+        given = {g["name"]: g["origin"] for g in answer["inputs"]}
+        assert all(given[name] == "given" for name in link["inputs"])
+
+
+def test_cold_and_hot_find_their_places_themselves():
+    found = readings.log([COLD, HOT], SITE, "si")
+    one = readings.handed_over(found, {"two-reading-check": ["c", "h"]})
+    other = readings.handed_over(found, {"two-reading-check": ["h", "c"]})
+    assert one["two-reading-check"] == other["two-reading-check"]
+
+
+def test_two_meter_readings_serve_where_a_gauge_is_missing():
+    first = reading("a", "2026-05-14T08:00:00+02:00") | {"meter": {"value": "12.424", "unit": "m3"}}
+    found = readings.log([first, LATER], {}, "si")
+    inputs = readings.handed_over(found, {"leak-rate": ["a", "l"]})["leak-rate"]["inputs"]
+    assert inputs == {"method": "meter", "metered": "7 L", "interval": "28 d"}
+    assert "errors" not in bridge.run("leak-rate", inputs, "si")
+
+
+@pytest.mark.parametrize(
+    ("pair", "words"),
+    [
+        (["c", "c"], "two different"),
+        (["c", "gone"], "two different"),
+        (["c", "bare"], "lacks a gauge pressure or a temperature"),
+        (["c", "twin"], "same temperature"),
+    ],
+)
+def test_two_readings_that_do_not_serve_are_refused_with_a_sentence(pair, words):
+    bare = reading("bare", "2026-05-14T09:00:00+02:00", gauge="2 bar")
+    twin = {**COLD, "id": "twin"}
+    found = readings.log([COLD, HOT, bare, twin], SITE, "si")
+    link = readings.handed_over(found, {"two-reading-check": pair})["two-reading-check"]
+    assert link["inputs"] is None
+    assert words in link["message"]
+
+
+# ---- charts and the page
+
+
+def _well_formed(html):
+    class Checker(HTMLParser):
+        void = {"input", "br", "hr", "img"}
+        open_tags: list = []
+
+        def handle_starttag(self, tag, attrs):
+            if tag not in self.void:
+                self.open_tags.append(tag)
+
+        def handle_endtag(self, tag):
+            assert self.open_tags
+            assert self.open_tags.pop() == tag
+
+    checker = Checker()
+    checker.open_tags = []
+    checker.feed(html)
+    return checker.open_tags == []
+
+
+@pytest.mark.parametrize("system", ["si", "us"])
+def test_the_page_shows_both_charts_the_table_and_who_is_off(system):
+    answer = page([COLD, HOT, LATER], SITE, system)
+    html = answer["html"]
+    assert _well_formed(html)
+    for key in ("temperature", "time", "water", "readings", "line", "fall"):
+        assert f'data-key="{key}"' in html
+    assert answer["notes"]["h"]["off"]
+    assert not answer["notes"]["c"]["off"]
+    assert "14 May 11:00" in html
+    assert "relief valve opens" in html
+    assert "cold fill" in html
+    assert answer["order"] == ["c", "h", "l"]
+
+
+def test_the_worker_answers_it_in_json():
+    request = {"op": "readings-view", "readings": [COLD, HOT], "inputs": SITE, "system": "us"}
+    answer = json.loads(view.respond(json.dumps(request)))
+    assert set(answer) == {"html", "errors", "notes", "order", "picks", "links"}
+    chosen = json.loads(
+        view.respond(json.dumps({**request, "pairs": {"two-reading-check": ["c", "c"]}}))
+    )
+    assert chosen["links"]["two-reading-check"]["inputs"] is None
+
+
+def test_nothing_is_shown_where_nothing_is_known():
+    assert page([], {}, "si")["html"] == ""
+    assert 'data-key="temperature"' in page([], SITE, "si")["html"]
+    alone = page([reading("a", gauge="1.5", temperature="12")], {}, "si")["html"]
+    assert 'data-key="readings"' in alone
+    assert "<svg" not in alone
+
+
+def test_the_line_on_the_chart_is_the_line_and_its_band_lies_around_it():
+    found = readings.log([COLD, HOT], SITE, "si")
+    drawn = reading_charts.against_temperature(found)[0]
+    shown, band = drawn.series
+    assert len(shown.points) <= 41
+    for (t, gauge), (_, high), (_, low) in zip(
+        shown.points, band.points, reversed(band.points), strict=False
+    ):
+        assert gauge == pytest.approx(found.line.gauge_at(t))
+        assert low < gauge < high
+    level = drawn.levels[0].value
+    assert level == pytest.approx(found.line.opening_gauge(u.TEMPERATURE.unit("degC").to_si(72)))
+
+
+def test_many_readings_stay_quick_to_draw_and_the_latest_are_drawn():
+    many = [
+        {**COLD, "id": f"{n:04}", "at": f"2026-05-{1 + n // 24 % 28:02}T{n % 24:02}:00:00+02:00"}
+        for n in range(reading_charts.MOST_DRAWN + 50)
+    ]
+    found = readings.log(many, SITE, "si")
+    assert len(reading_charts.over_time(found)[0].series[0].points) == reading_charts.MOST_DRAWN
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"),
+    [(600, "10 min"), (9000, "150 min"), (90000, "25 h"), (2419200, "28 days")],
+)
+def test_times_are_told_in_a_unit_that_reads_well(seconds, words):
+    assert readings.lasting_text(seconds) == words
+
+
+def test_the_form_on_the_page_is_the_one_that_its_script_is_tested_with():
+    """tests/js/readings-log.test.mjs reads this file; write it anew when the form changes."""
+    assert FIXTURE.read_text(encoding="utf-8") == form() + "\n"
+    assert _well_formed(form())
+
+
+def test_every_field_of_the_form_has_a_label_a_help_and_a_place_for_its_error():
+    html = form()
+    for entry in readings.READING.inputs:
+        assert f'data-field="{entry.name}"' in html
+        assert f'id="reading-{entry.name}-error"' in html
+        assert entry.help
+        assert entry.label in html
+
+
+def test_a_line_of_values_is_made_without_a_clock():
+    """The same log twice gives the same bytes."""
+    first, second = (page([COLD, HOT, LATER], SITE, "si") for _ in range(2))
+    assert first == second
+
+
+def test_bounds_of_facts_do_not_stop_the_band():
+    """A plus/minus that reaches below nothing counts on its other side."""
+    found = readings.log([HOT], {**SITE, "charge": "0.1 ± 0.3 bar"}, "si")
+    assert math.isfinite(found.judged["h"].band)

@@ -29,7 +29,7 @@ def _fence(make, source, language, css_class, options, md, **kwargs):
     """Run one fence's maker. A failure must stop the build, never fall back to plain code."""
     # Otherwise Markdown would wrap our elements in a paragraph, and a paragraph may hold no block:
     # the browser would end it, and the element with it, at the first block inside.
-    for element in ("live-calculator", "evidence-table"):
+    for element in ("live-calculator", "evidence-table", "readings-log"):
         if element not in md.block_level_elements:
             md.block_level_elements.append(element)
     try:
@@ -69,6 +69,13 @@ def reference(source):
     from view import reference as tables
 
     return tables.table(source)
+
+
+def readings():
+    """Return the log of readings, empty, with its form."""
+    from view.readings import form
+
+    return form()
 
 
 def symbols():
@@ -127,6 +134,7 @@ def _fences(docs_dir):
         "calculator-index": partial(_empty, lambda: _view().calculator_index()),
         "reference": reference,
         "symbols": partial(_empty, symbols),
+        "readings": partial(_empty, readings),
     }
     return [
         {"name": name, "class": name, "validator": _accept, "format": partial(_fence, maker)}

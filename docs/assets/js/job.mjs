@@ -41,6 +41,7 @@ import {
  * @property {boolean} archived
  * @property {string} discarded when it was discarded; "" if it was not
  * @property {boolean} unsaved changed since it was last exported
+ * @property {string} revision another text after every change
  * @property {Counts} [counts] on the shelf only
  */
 /** @typedef {{id: string, name: string, created: string, records: Record<string, Value>,
@@ -130,6 +131,8 @@ export class Job extends EventTarget {
   #loaded = false;
   #ended = false;
   #leave = new AbortController();
+  /** The copy that the last `takeIn` kept of what was here. @type {Meta | null} */
+  keptCopy = null;
 
   /**
    * @param {JobStore} store
@@ -174,7 +177,8 @@ export class Job extends EventTarget {
   /** @returns {Meta} */
   get meta() {
     const row = this.#row ?? freshRow(this.#id, "", "");
-    return Object.freeze({ ...metaOf(row), unsaved: this.unsaved });
+    const revision = `${row.revision}.${this.#serial}`;
+    return Object.freeze({ ...metaOf(row), unsaved: this.unsaved, revision });
   }
 
   /** Whether the open job has changed since it was last exported. */
@@ -385,6 +389,20 @@ export class Job extends EventTarget {
       .map((row) => Object.freeze({ ...metaOf(row), counts: counts.get(row.id) ?? noCounts() }));
   }
 
+  /**
+   * Return the records of a job that need not be open, by key.
+   *
+   * @param {string} id
+   * @returns {Promise<Record<string, Value>>} none if there is no such job
+   */
+  async records(id) {
+    if (id === this.#id && this.#loaded) return Object.fromEntries(this.#shown);
+    const { records } = await this.#store.load(id);
+    const there = [...records].filter(([, { value }]) => value !== undefined);
+    const plain = new Map(there.map(([key, { value }]) => [key, value]));
+    return Object.fromEntries(this.#withPending(id, plain));
+  }
+
   // Photos.
 
   /**
@@ -484,7 +502,7 @@ export class Job extends EventTarget {
    *
    * @param {Whole} whole as the validator passed it
    * @param {{as?: "new" | "replace" | "copy"}} [options]
-   * @returns {Promise<{id: string, copy: Meta | null}>} its id, and the copy that was kept.
+   * @returns {Promise<string>} its id; `keptCopy` is the copy then, if one was kept.
    *   Rejects with a sentence, and then all is as before.
    */
   takeIn(whole, { as = "new" } = {}) {
@@ -506,13 +524,14 @@ export class Job extends EventTarget {
         copyName: (former) => copyName(former, `kept ${at.slice(0, 16).replace("T", " ")}`),
         at,
       });
+      this.keptCopy = taken.copy && metaOf(taken.copy);
       this.#remember(id, taken.row.name);
       if (taken.copy) this.#remember(taken.copy.id, taken.copy.name);
       this.#moveOn(id);
       this.#post({ kind: "reload", job: id });
       if (id === this.#id) await this.#switch(id);
       else this.#announce([], false);
-      return { id, copy: taken.copy && metaOf(taken.copy) };
+      return id;
     });
   }
 
@@ -1289,7 +1308,8 @@ function outcome(write, value) {
 function metaOf(row) {
   const { id, name, created, changed, exported, archived, discarded } = row;
   const unsaved = row.revision > row.exportedRevision;
-  return { id, name, created, changed, exported, archived, discarded, unsaved };
+  const revision = String(row.revision);
+  return { id, name, created, changed, exported, archived, discarded, unsaved, revision };
 }
 
 /** @param {Whole} whole @returns {{records: Map<string, Value>, photos: Photo[]}} */

@@ -1,4 +1,4 @@
-"""The calculators from a shell: list, describe, run."""
+"""The calculators from a shell: list, describe, run; and a job's file, checked anew."""
 
 from __future__ import annotations
 
@@ -13,7 +13,11 @@ from calc.entries import as_typed
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run one command; return 0, or 2 for input that cannot be computed."""
+    """Run one command.
+
+    Returns 0; 2 for input that cannot be computed or read; 1 where a job's numbers do not come
+    out as they were recorded.
+    """
     parser = argparse.ArgumentParser(
         prog="python -m calc", description="The calculators of the handbook, from a shell."
     )
@@ -35,6 +39,13 @@ def main(arguments: list[str] | None = None) -> int:
     run = commands.add_parser("run", parents=[json_flag, system_flag], help="run one")
     run.add_argument("id")
     run.add_argument("entries", nargs="*", metavar="name=value", help='such as height="31 ft"')
+    job = commands.add_parser(
+        "job", parents=[json_flag, system_flag], help="read a job's file, work it out again"
+    )
+    job.add_argument("file", metavar="FILE", help="such as larch-street.job.json; - for a pipe")
+    job.add_argument(
+        "--anyhow", action="store_true", help="read a file whose checksum does not fit"
+    )
     given, rest = parser.parse_known_args(arguments)
     # Entries may stand before or after the options.
     if rest and (given.command != "run" or any(word.startswith("-") for word in rest)):
@@ -46,6 +57,8 @@ def main(arguments: list[str] | None = None) -> int:
         rows = [{k: c[k] for k in ("id", "title", "summary")} for c in bridge.listing()]
         _print(rows, given.json, _list_text)
         return 0
+    if given.command == "job":
+        return _job(given.file, given.system, given.json, given.anyhow)
     try:
         chosen = bridge.calculator(given.id)
     except KeyError as unknown:
@@ -65,6 +78,44 @@ def main(arguments: list[str] | None = None) -> int:
         return _refuse(answer["errors"], given.json)
     _print(answer, given.json, _answer_text)
     return 0
+
+
+def _job(file: str, system: str, as_json: bool, anyhow: bool) -> int:
+    """Print what a job's file holds, its kept results worked out again."""
+    from calc import jobfile
+    from calc.job import JobRefusal, book
+    from calc.job.lines import report_text
+
+    try:
+        job, notes = jobfile.read(_file_text(file), anyhow)
+        found = book(job, system) | {"notes": notes}
+    except JobRefusal as refused:
+        hint = " Add --anyhow to read it as it stands." if refused.mendable else ""
+        return _refuse([{"field": "", "message": f"{refused.message}{hint}"}], as_json)
+    except OSError as failed:
+        message = f"{file} cannot be read: {failed.strerror or failed}. Check its name and place."
+        return _refuse([{"field": "", "message": message}], as_json)
+    _print(found, as_json, report_text)
+    return 0 if found["same"] else 1
+
+
+def _file_text(file: str) -> str:
+    """Return the text of a file, never more of it than a job may have."""
+    from calc import jobfile
+    from calc.job import JobRefusal
+
+    most = 4 * jobfile.LONGEST_FILE
+    if file == "-":
+        data = sys.stdin.buffer.read(most + 1)
+    else:
+        with open(file, "rb") as opened:
+            data = opened.read(most + 1)
+    if len(data) > most:
+        raise JobRefusal(jobfile.TOO_BIG)
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError:
+        raise JobRefusal(jobfile.NOT_TEXT) from None
 
 
 def _print(data: Any, as_json: bool, as_text: Any) -> None:

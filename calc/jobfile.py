@@ -39,7 +39,10 @@ NEWER = (
 )
 EMPTY = "This file is empty. Ask for the file again."
 TOO_BIG = "This file is too big for a job. Ask for it again, with fewer photos."
-NOT_TEXT = "This is not a text. Choose a file whose name ends in .job.json."
+NOT_TEXT = (
+    "This file is not a text, or it was damaged. "
+    "Choose a file whose name ends in .job.json, or ask for it again."
+)
 TWICE = (
     "In this file one name stands twice, which the handbook never writes. Ask for the file again."
 )

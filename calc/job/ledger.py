@@ -45,7 +45,6 @@ def book(job: Mapping[str, Any], system: str = "si", now: str = "") -> dict[str,
         if step["kind"] == "stop" and step["answer"] != "yes"
     ]
     todos = _todos(parted["todo"])
-    checks = _checks_not_passed(pins)
     return {
         "id": job["id"],
         "name": job["name"],
@@ -61,8 +60,8 @@ def book(job: Mapping[str, Any], system: str = "si", now: str = "") -> dict[str,
         "open_stops": stops,
         "todos": todos,
         "pins": pins,
-        "checks_not_passed": checks,
-        "licensed": _licensed(todos, stops, checks),
+        "checks_not_passed": _checks_not_passed(pins),
+        "licensed": _licensed(todos, stops),
         "photos": sorted(job["photos"]),
         "same": all(pin["same"] for pin in pins),
         "differences": [
@@ -246,9 +245,7 @@ def _checks_not_passed(pins: list[dict[str, Any]]) -> list[dict[str, Any]]:
     ]
 
 
-def _licensed(
-    todos: list[dict[str, Any]], stops: list[dict[str, Any]], checks: list[dict[str, Any]]
-) -> list[dict[str, Any]]:
+def _licensed(todos: list[dict[str, Any]], stops: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """Return what a licensed person has to confirm before anybody relies on it."""
     asked = [
         {"text": todo["text"], "why": "put on the list", "done": todo["done"]}
@@ -259,14 +256,5 @@ def _licensed(
         {"text": f"{step['page_title']}: {step['text']}", "why": "answered no", "done": False}
         for step in stops
         if step["answer"] == "no"
-    ]
-    asked += [
-        {
-            "text": f"{check['title']}, {check['label']}: {check['message']}",
-            "why": "not passed as left",
-            "done": False,
-        }
-        for check in checks
-        if check["phase"] == "left" and check["status"] == "fail"
     ]
     return asked

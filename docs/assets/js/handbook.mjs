@@ -9,6 +9,7 @@ import { visitEngine } from "./engine.mjs";
 import { EvidenceTable } from "./evidence-table.mjs";
 import { LiveCalculator } from "./live-calculator.mjs";
 import { keepOffline, OfflineState } from "./offline.mjs";
+import { ReadingsLog } from "./readings-log.mjs";
 
 const SHOW_ALL = "data-opened-for-print";
 
@@ -41,4 +42,5 @@ addEventListener("afterprint", () => {
 customElements.define("live-calculator", LiveCalculator);
 customElements.define("evidence-table", EvidenceTable);
 customElements.define("offline-state", OfflineState);
+customElements.define("readings-log", ReadingsLog);
 keepOffline();

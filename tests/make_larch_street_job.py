@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 
 import yaml
+from markdown.extensions.toc import slugify
 
 ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
@@ -38,10 +39,6 @@ def at(clock: str, day: int = 14) -> str:
 def id_of(number: int) -> str:
     """Return an id that looks drawn by lot and is the same each time."""
     return f"{(number * 0x9E3779B97F4A7C15 + 0x5DEECE66D) % 2**64:016x}"
-
-
-def slug(words: str) -> str:
-    return re.sub(r"[^a-z0-9]+", "-", words.lower()).strip("-")
 
 
 def entry(text: str) -> dict[str, str]:
@@ -130,7 +127,6 @@ def found_fact(run: dict[str, Any], output: str, clock: str) -> dict[str, Any]:
 
 def step(title: str, lead: str, clock: str, **more: Any) -> tuple[str, dict[str, Any]]:
     stop = lead.startswith("Stop: ")
-    words = lead.removeprefix("Stop: ")
     record = {
         "text": lead,
         "kind": "stop" if stop else "step",
@@ -141,7 +137,7 @@ def step(title: str, lead: str, clock: str, **more: Any) -> tuple[str, dict[str,
         "at": at(clock),
         "page_title": title,
     }
-    return f"step/{slug(title)}/{slug(words)}", record | more
+    return f"step/{slugify(title, '-')}/{slugify(lead, '-')}", record | more
 
 
 def plain_jpeg() -> str:

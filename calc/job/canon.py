@@ -10,8 +10,8 @@ import hashlib
 import re
 from typing import Any
 
-DEEPEST = 20
-"""How many lists and mappings may stand inside one another."""
+DEEPEST = 15
+"""How many lists and mappings may stand inside one another in a whole job."""
 
 _ESCAPED = re.compile(r'["\\\x00-\x1f]')
 _SHORT = {

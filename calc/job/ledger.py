@@ -10,7 +10,7 @@ from calc.calculators import CALCULATORS
 from calc.job.canon import JobRefusal
 from calc.job.pins import recounted
 from calc.job.records import ABOUT, FOR_WHOM, PHASES, kind_of, moment, sound
-from calc.job.shown import entry_in, entry_words, order, since_words, time_words
+from calc.job.shown import AS_TYPED, entry_in, entry_words, order, since_words, time_words
 from calc.model import Choice
 
 READING_KINDS: Mapping[str, tuple[str, units.Kind]] = {
@@ -160,11 +160,13 @@ def _readings(readings: Mapping[str, Any], system: str) -> list[dict[str, Any]]:
         for name, (label, kind) in READING_KINDS.items():
             entry = record.get(name)
             if entry and entry["value"].strip():
+                # A meter counts on and on: in another unit its last figures would be lost.
+                wanted = AS_TYPED if name == "meter" else system
                 values[name] = {
                     "label": label,
-                    "entry": entry_in(kind, entry, system),
+                    "entry": entry_in(kind, entry, wanted),
                     "typed": dict(entry),
-                    "text": entry_words(kind, entry, system),
+                    "text": entry_words(kind, entry, wanted),
                 }
         found.append(
             {

@@ -13,26 +13,28 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from calc.job.canon import DEEPEST, JobRefusal, has_half_sign, not_plain
+from calc.job.canon import JobRefusal, has_half_sign, not_plain
 
 MOST_RECORDS = 5000
 MOST_PINS = 200
 MOST_FORMER = 20
+MOST_PARTS = 1000
 MOST_PHOTOS = 200
 MOST_PHOTO_BYTES = 25_000_000
+LARGEST_PHOTO = 2_000_000
 LONGEST_NAME = 200
 LONGEST_KEY = 200
-LONGEST_ENTRY = 400
 LONGEST_TEXT = 4000
-LONGEST_OTHER = 20_000
+LARGEST_RECORD = 400_000
 MOST_SIGNS = 5_000_000
+DEEPEST_RECORD = 12
 MOST_NOTES = 30
 
 SCRATCH = "scratch"
 """Id of what is typed while no job is open; it never stands in a file."""
 
-_KEY = re.compile(r"[A-Za-z0-9._-]+(?:/[A-Za-z0-9._-]+)*")
-_NAME = re.compile(r"[ -~]{1,120}")
+_KEY = re.compile(r"[!-~]+")
+_NAME = re.compile(r"[ -~]{0,200}")
 _ID = re.compile(r"[0-9a-f]{16}")
 _TIME = re.compile(
     r"(?:19|2[0-9])\d\d-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d{1,6})?(?:Z|[+-]\d\d:\d\d)", re.ASCII
@@ -82,7 +84,7 @@ class Text:
         if self.options and value not in self.options:
             listed = ", ".join(f"“{option}”" for option in self.options)
             raise _Wrong(f"has to be one of {listed}")
-        if len(value) > self.longest:
+        if signs(value) > self.longest:
             raise _Wrong(f"is longer than {self.longest} letters")
 
 
@@ -118,7 +120,7 @@ class Each:
     """A list of one kind of thing."""
 
     item: Any
-    most: int
+    most: int = MOST_PARTS
 
     def check(self, value: Any, told: _Told) -> None:
         if not isinstance(value, list):
@@ -134,13 +136,12 @@ class Named:
     """A mapping of free names to one kind of thing."""
 
     item: Any
-    most: int
 
     def check(self, value: Any, told: _Told) -> None:
         if not isinstance(value, dict):
             raise _Wrong("has to be a mapping of names")
-        if len(value) > self.most:
-            raise _Wrong(f"holds more than {self.most}")
+        if len(value) > MOST_PARTS:
+            raise _Wrong(f"holds more than {MOST_PARTS}")
         for name, item in value.items():
             _within(name, self.item, item, told)
 
@@ -173,21 +174,19 @@ def _within(name: str, part: Any, value: Any, told: _Told) -> None:
         raise wrong.inside(name) from None
 
 
-_ENTRY = Parts(
-    {"value": Text(LONGEST_ENTRY), "unit": Text(40), "pm": Text(LONGEST_ENTRY)}, ("value",)
-)
+_ENTRY = Parts({"value": Text(), "unit": Text(), "pm": Text()}, ("value",))
 _ORIGIN = Parts(
-    {"calculator": Text(120), "field": Text(120), "how": Text(options=("typed", "found"))},
+    {"calculator": Text(), "field": Text(), "how": Text(options=("typed", "found"))},
     ("calculator", "field", "how"),
 )
 _VERSION = {"entry": _ENTRY, "origin": _ORIGIN, "at": Time()}
 _SYSTEM = Text(options=("si", "us"))
 _RESULT = Parts(
     {
-        "name": Text(120),
+        "name": Text(),
         "label": Text(),
         "text": Text(),
-        "unit": Text(40),
+        "unit": Text(),
         "value": Text(),
         "plus_minus_text": Text(),
         "headline": Flag(),
@@ -196,7 +195,7 @@ _RESULT = Parts(
 )
 _CHECK = Parts(
     {
-        "id": Text(120),
+        "id": Text(),
         "label": Text(),
         "status": Text(options=("pass", "caution", "fail")),
         "message": Text(),
@@ -206,12 +205,12 @@ _CHECK = Parts(
 
 ABOUT = {
     "where": "Place",
-    "who": "Who did the work",
-    "reference": "Reference",
-    "called": "Why called",
+    "who": "Technician",
+    "reference": "Reference number",
+    "owner": "Owner, or whom to call",
+    "called": "Why we were called",
     "found": "What was found",
     "left": "How it was left",
-    "owner": "Owner or contact",
 }
 
 PHASES = ("found", "option", "left")
@@ -234,8 +233,8 @@ KINDS: Mapping[str, tuple[re.Pattern[str], Parts]] = {
         Parts(
             {
                 "system": _SYSTEM,
-                "values": Named(Text(), 1000),
-                "taken": Named(Text(120), 1000),
+                "values": Named(Text()),
+                "taken": Named(Text()),
                 "at": Time(),
             },
             ("values",),
@@ -276,15 +275,15 @@ KINDS: Mapping[str, tuple[re.Pattern[str], Parts]] = {
         _ID,
         Parts(
             {
-                "calculator": Text(120),
+                "calculator": Text(),
                 "title": Text(),
                 "phase": Text(options=PHASES),
                 "note": Text(),
                 "at": Time(),
                 "system": _SYSTEM,
-                "inputs": Named(Text(LONGEST_OTHER), 200),
-                "results": Each(_RESULT, 200),
-                "checks": Each(_CHECK, 200),
+                "inputs": Named(Text()),
+                "results": Each(_RESULT),
+                "checks": Each(_CHECK),
             },
             ("calculator", "phase", "system", "inputs", "results"),
         ),
@@ -298,6 +297,11 @@ KINDS: Mapping[str, tuple[re.Pattern[str], Parts]] = {
     ),
 }
 """Each kind of record: what stands after its first slash, and its parts."""
+
+
+def signs(text: str) -> int:
+    """Return the length of a text as a browser counts it: some signs count double."""
+    return len(text) if text.isascii() else len(text.encode("utf-16-le", "surrogatepass")) // 2
 
 
 def moment(text: Any) -> datetime | None:
@@ -360,16 +364,18 @@ def _sound_records(records: Any, told: _Told) -> None:
         raise JobRefusal("The job's “records” has to be a mapping of names.")
     if len(records) > MOST_RECORDS:
         raise JobRefusal(f"The job holds more than {MOST_RECORDS} records.")
-    signs = 0
-    pins = 0
+    total = pins = 0
     for key, record in records.items():
         if not (isinstance(key, str) and len(key) <= LONGEST_KEY and _KEY.fullmatch(key)):
             raise JobRefusal("A record has a name that the handbook never writes.")
         if "__proto__" in key.split("/"):
             raise JobRefusal("A record is named “__proto__”, which the handbook never writes.")
         try:
-            signs += len(key) + _plain(record, DEEPEST)
-            if signs > MOST_SIGNS:
+            size = len(key) + _plain(record, DEEPEST_RECORD)
+            if size > LARGEST_RECORD:
+                raise _Wrong(f"holds more than {LARGEST_RECORD:,} letters".replace(",", " "))
+            total += size
+            if total > MOST_SIGNS:
                 raise JobRefusal(
                     f"The records hold more than {MOST_SIGNS // 10**6} million letters."
                 )
@@ -395,26 +401,27 @@ def _sound_record(key: str, parts: Parts, record: Any, told: _Told) -> None:
 def _plain(value: Any, depth: int, name: str = "") -> int:
     """Return how many letters plain data has; refuse what no job may hold anywhere."""
     if isinstance(value, str):
-        if len(value) > LONGEST_OTHER:
-            raise _Wrong(f"is longer than {LONGEST_OTHER} letters", name)
+        long = signs(value)
+        if long > LONGEST_TEXT:
+            raise _Wrong(f"is longer than {LONGEST_TEXT} letters", name)
         if not value.isascii() and has_half_sign(value):
             raise _Wrong("holds half of a sign, which no text can", name)
-        return len(value)
+        return long
     if isinstance(value, bool):
         return 5
     if not isinstance(value, dict | list):
         what = not_plain(value)
         raise _Wrong(f"is {what[0].lower()}{what[1:]}; the handbook writes texts only", name)
     if depth == 0:
-        raise _Wrong(f"lies more than {DEEPEST} deep", name)
+        raise _Wrong(f"lies more than {DEEPEST_RECORD} deep", name)
     if isinstance(value, list):
         return len(value) + sum(_plain(item, depth - 1, name) for item in value)
-    signs = 0
+    total = 0
     for key, item in value.items():
         if not (isinstance(key, str) and _NAME.fullmatch(key)) or key == "__proto__":
             raise _Wrong("holds a name that the handbook never writes", name)
-        signs += len(key) + _plain(item, depth - 1, f"{name}.{key}" if name else key)
-    return signs
+        total += len(key) + _plain(item, depth - 1, f"{name}.{key}" if name else key)
+    return total
 
 
 def _sound_photos(photos: Any) -> dict[str, str]:
@@ -428,7 +435,10 @@ def _sound_photos(photos: Any) -> dict[str, str]:
             raise JobRefusal("A photo's id has to be 16 digits of 0-9 and a-f.")
         if not isinstance(text, str) or not text.isascii():
             raise JobRefusal(f"The photo “{id}” is not base64 text.")
-        total += len(text) * 3 // 4
+        size = len(text) * 3 // 4
+        if size > LARGEST_PHOTO + 2:
+            raise JobRefusal(f"The photo “{id}” holds more than {LARGEST_PHOTO // 10**6} MB.")
+        total += size
         if total > MOST_PHOTO_BYTES:
             raise JobRefusal(f"The photos hold more than {MOST_PHOTO_BYTES // 10**6} MB.")
         try:

@@ -11,6 +11,9 @@ from calc import units
 from calc.entries import read_quantity
 from calc.job.records import moment
 
+AS_TYPED = ""
+"""In place of a unit system: every entry stays in its own unit."""
+
 _MONTHS = (
     "January February March April May June July August September October November December"
 ).split()
@@ -54,7 +57,7 @@ def entry_words(kind: units.Kind | None, entry: Mapping[str, str], system: str) 
 
 def _moved(kind: units.Kind | None, entry: Mapping[str, str], system: str) -> units.Reading | None:
     """Return an entry as a reading in a unit of `system`, or None where it stays as typed."""
-    if kind is None or kind.plain() or not str(entry.get("unit", "")).strip():
+    if system == AS_TYPED or kind is None or kind.plain() or not str(entry.get("unit", "")).strip():
         return None
     try:
         read = read_quantity(kind, entry, system)

@@ -4,6 +4,7 @@ Kept thin on purpose. The fences turn into HTML made by `view`, the same code th
 browser; everything that computes lives in `calc`.
 """
 
+import json
 import re
 import sys
 import tomllib
@@ -12,6 +13,7 @@ from functools import partial
 from html import escape
 from pathlib import Path
 
+from handbook_tools.procedures import StepProblem, with_steps
 from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import File
 from pymdownx.superfences import SuperFencesException
@@ -287,7 +289,18 @@ def with_links(html, page, files):
     return re.sub(r'href="([\w/-]+\.md)(#[^"]*)?"', resolved, html)
 
 
+def with_ticks(html, page):
+    """Mark the steps and stops of a procedure page, so that a job can keep their ticks."""
+    source = page.file.src_uri
+    try:
+        return with_steps(html, page=source.removesuffix(".md"), title=page.title)
+    except StepProblem as problem:
+        raise PluginError(f"docs/{source}: {problem}") from problem
+
+
 def on_page_content(html, page, config, files):
+    if page.meta.get("procedure"):
+        html = with_ticks(html, page)
     html = with_links(html, page, files)
     if page.meta.get("procedure") and "<live-calculator" not in html:
         raise PluginError(
@@ -301,6 +314,18 @@ def on_page_content(html, page, config, files):
             "the next line, the caption on the line after, then ```."
         )
     return html
+
+
+def on_env(env, config, files):
+    """Write the titles that the browser names things by; the pages have their addresses now."""
+    book = _view().book()
+    for found in book["calculators"].values():
+        found["page"] = files.get_file_from_path(found["page"]).url
+    target = Path(config.site_dir) / "assets" / "book.json"
+    target.parent.mkdir(parents=True, exist_ok=True)
+    text = json.dumps(book, ensure_ascii=False, separators=(",", ":"))
+    target.write_text(text, encoding="utf-8")
+    return env
 
 
 _KEPT = re.compile(r"(<(pre|textarea|script|style)\b.*?</\2>)", flags=re.S)

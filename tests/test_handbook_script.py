@@ -232,6 +232,7 @@ def evidence_table(group): return f"<p>The evidence of {group}.</p>"
 def evidence_groups(): return [("taps", ("taps",))]
 def evidence_title(group): return group.capitalize()
 def calculator_index(): return "<p>All the calculators.</p>"
+def book(): return {"calculators": {"known": {"title": "Known", "page": "index.md"}}, "facts": {}}
 """
 SVG = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9" role="img">'
@@ -335,6 +336,13 @@ def test_a_page_that_is_not_in_order_fails_the_build(book, page, told):
     code, words, _ = book(page)
     assert code != 0
     assert told in words
+
+
+def test_the_browser_is_told_titles_and_addresses(book, tmp_path):
+    code, words, _ = book("# Read it\n")
+    assert code == 0, words
+    told = json.loads((tmp_path / "site" / "assets" / "book.json").read_text(encoding="utf-8"))
+    assert told["calculators"] == {"known": {"title": "Known", "page": "./"}}
 
 
 def test_a_fence_in_a_step_of_a_list_works(book):

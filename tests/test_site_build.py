@@ -40,6 +40,7 @@ ALLOWED = {
     "https://unpkg.com/mermaid@": "theme loads it only for a diagram fence, which is not used",
     "https://api.github.com/": "theme asks it only when a repository is named, which is not so",
     "https://${": "theme's pattern for a repository host, which is not named",
+    "https://github.com/microsoft/TypeScript": "a comment in the database library",
     "https://bit.ly/": "Workbox points to its documentation in a warning",
     "https://cdn.jsdelivr.net/pyodide/": "default place of packages; the engine's list is empty",
 }

@@ -14,6 +14,7 @@ from calc import bridge
 from view import answer as answers
 from view.pages import all_sources as sources
 from view.pages import (
+    book,
     calculator,
     calculator_index,
     evidence_groups,
@@ -23,6 +24,7 @@ from view.pages import (
 )
 
 __all__ = [
+    "book",
     "calculator",
     "calculator_index",
     "evidence_groups",

@@ -68,6 +68,19 @@ def form(calculator: Calculator, system: str) -> Html:
                 "Copy a link with these numbers",
             ),
         ),
+        h(
+            "fieldset",
+            {"class": "lc-pins", "hidden": True},
+            h("legend", None, "Keep this result for the report"),
+            [
+                h("button", {"type": "button", "data-action": "pin", "data-phase": phase}, text)
+                for phase, text in (
+                    ("found", "As found"),
+                    ("left", "As left"),
+                    ("option", "As an option for the owner"),
+                )
+            ],
+        ),
     )
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from calc import bridge, evidence, sources
 from calc.calculators import CALCULATORS
 from calc.calculators import calculator as find
+from calc.facts import FACTS
 from view import answer as answers
 from view.form import form
 from view.html import Html, h, html
@@ -117,6 +118,14 @@ PAGES = {
     "convert": "convert.md",
     "fill-water": "water-quality.md",
 }
+
+
+def book() -> dict[str, dict[str, dict[str, str]]]:
+    """Return the titles of calculators, with the file of their page, and the labels of facts."""
+    return {
+        "calculators": {c.id: {"title": c.title, "page": PAGES[c.id]} for c in CALCULATORS},
+        "facts": {name: {"label": fact.label} for name, fact in FACTS.items()},
+    }
 
 
 def all_sources() -> str:

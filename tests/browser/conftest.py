@@ -134,6 +134,13 @@ class Page:
         self.browser.open("about:blank")
         self.browser.open(self.server.base + path)
 
+    def forget_all(self) -> None:
+        """Remove everything that the book keeps on the device but its own copy."""
+        self.js(
+            "const { wipe } = await import('/assets/js/job.mjs'); await wipe();"
+            "localStorage.clear(); sessionStorage.clear()"
+        )
+
     def js(self, body: str):
         return self.browser.eval_js(body)
 
@@ -252,7 +259,7 @@ def _close(one: float, other: float) -> bool:
 def page(browser, server, request):
     driven = Page(browser, server)
     driven.open("/")
-    driven.js("localStorage.clear()")
+    driven.forget_all()
     # A copy that is half fetched when the page goes away would be told as an error of the next.
     driven.wait(
         "['ready', 'update'].includes(document.documentElement.dataset.offline)", START_LIMIT

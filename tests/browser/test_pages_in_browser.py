@@ -171,8 +171,9 @@ def test_typed_numbers_survive_a_reload(page):
 def test_hostile_storage_is_ignored(page):
     page.open("/")
     page.js(
-        f'localStorage.setItem(\'handbook.typed.1.{CHARGE}\', \'{{"system":"si","values":'
-        '{"height":{},"a\\\\u0022]":"1","fluid":"mercury"}}\')'
+        "const { job } = await import('/assets/js/job.mjs');"
+        f"await job.set('entries/{CHARGE}', {{ system: 'si', at: '<b>', taken: {{ height: 'hot' }},"
+        " values: { height: {}, 'a\"]': '1', fluid: 'mercury', margin: '<script>' } })"
     )
     page.open_live(CHARGE_PATH, CHARGE)
     page.settled(CHARGE, native(CHARGE, {}))

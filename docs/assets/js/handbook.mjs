@@ -5,8 +5,10 @@
  * The theme replaces the content of the page on the way from one to the next and keeps this module,
  * so nothing here belongs to a single page.
  */
+import { ProcedureSteps } from "./checklist.mjs";
 import { visitEngine } from "./engine.mjs";
 import { EvidenceTable } from "./evidence-table.mjs";
+import { job } from "./job.mjs";
 import { LiveCalculator } from "./live-calculator.mjs";
 import { keepOffline, OfflineState } from "./offline.mjs";
 import { ReadingsLog } from "./readings-log.mjs";
@@ -39,8 +41,11 @@ addEventListener("afterprint", () => {
   }
 });
 
+// The records of the job are in memory within moments, or storage is told as out of order.
+await job.ready;
 customElements.define("live-calculator", LiveCalculator);
 customElements.define("evidence-table", EvidenceTable);
 customElements.define("offline-state", OfflineState);
 customElements.define("readings-log", ReadingsLog);
+customElements.define("procedure-steps", ProcedureSteps);
 keepOffline();

@@ -23,9 +23,13 @@ import {
   showApplicable,
   systemOf,
 } from "./form.mjs";
+import { loadBook } from "./facts.mjs";
+import { FieldFacts } from "./field-facts.mjs";
 import { readHash, writeHash } from "./hash.mjs";
+import { job } from "./job.mjs";
 import { morph } from "./morph.mjs";
-import { Store } from "./store.mjs";
+import { PHASE_WORDS, pin } from "./pins.mjs";
+import { soundEntries, Store } from "./store.mjs";
 
 /** @typedef {{field: string, message: string, kind?: string}} FieldError */
 
@@ -34,6 +38,8 @@ const ERROR_PAUSE = 400;
 const STALE_PAUSE = 300;
 const SAVE_PAUSE = 300;
 const LINK_PAUSE = 500;
+const FACTS_PAUSE = 600;
+const ENTRIES = "entries/";
 
 const SAY = {
   starting: "Starting the calculator…",
@@ -52,8 +58,15 @@ export class LiveCalculator extends HTMLElement {
   #engine = visitEngine();
   #revision = 0;
   #prepared = false;
+  #facts = new FieldFacts(this.calculator, job);
+  /** @type {{asked: {calculator: string, system: string, inputs: Record<string, string>},
+   *   answer: any} | null} the last sound answer */
+  #answered = null;
+  /** @type {(() => void) | null} */ #unpin = null;
   // The example still stands in units that the reader does not use.
   #otherUnits = false;
+  // The address brought the numbers.
+  #byLink = false;
 
   connectedCallback() {
     const form = this.form;
@@ -68,8 +81,16 @@ export class LiveCalculator extends HTMLElement {
     this.addEventListener("click", this.#onClick, { signal });
     addEventListener("hashchange", this.#onHashChange, { signal });
     this.#engine.addEventListener("progress", this.#onProgress, { signal });
+    job.addEventListener("change", this.#onJobChange, { signal });
+    job.addEventListener("switch", this.#onJobSwitch, { signal });
     if (!this.#prepared) this.#prepare(form);
+    this.#facts.begin();
+    void loadBook().then((book) => {
+      this.#facts.book = book;
+      if (this.isConnected) this.#facts.tell(form);
+    });
     this.#takeUp(form);
+    this.#showPins();
     this.#startWhenSeen();
   }
 
@@ -85,6 +106,9 @@ export class LiveCalculator extends HTMLElement {
     }
     // What was typed is kept at once; the address belongs to the next page already.
     if (this.#pauses.has("save")) this.#save();
+    if (this.#pauses.has("facts") && this.form && this.#answered) {
+      this.#facts.settle(this.form, this.#answered.answer.results);
+    }
     for (const clock of this.#pauses.values()) clearTimeout(clock);
     this.#pauses.clear();
     this.#revision += 1;
@@ -110,28 +134,64 @@ export class LiveCalculator extends HTMLElement {
     this.#prepared = true;
   }
 
+  /** What was typed here before, in this job. */
+  #kept() {
+    return soundEntries(job.get(ENTRIES + this.calculator));
+  }
+
   /** Take numbers from the link, else what was typed here before. @param {HTMLFormElement} form */
   #takeUp(form) {
+    const kept = this.#kept();
     const link = readHash(location.hash);
-    if (link && link.calculator === this.calculator) {
+    this.#byLink = link?.calculator === this.calculator;
+    if (link && this.#byLink) {
       this.#takeLink(form, link);
+      // A page that is loaded again finds its own numbers in its address.
+      if (kept) this.#facts.marked(form, kept);
+      this.#takeFacts(form, { again: true });
       if (arrivedByLink()) requestAnimationFrame(() => this.scrollIntoView({ block: "start" }));
       return;
     }
-    const kept = this.#store.read(this.calculator);
     if (kept) {
       setSystem(form, kept.system);
       setControlValues(form, kept.values);
       markExamples(form, this.#example);
+      this.#facts.marked(form, kept);
     }
     showApplicable(form);
     const preferred = this.#store.preferredSystem();
-    if (kept) {
-      this.#changed();
-    } else if (preferred && preferred !== systemOf(form)) {
+    if (!kept && preferred && preferred !== systemOf(form)) {
       setSystem(form, preferred);
-      this.#otherUnits = true;
+      if (this.#fillFromFacts(form).length > 0) void this.#convert(readInputs(form));
+      else this.#otherUnits = true;
+    } else if (!this.#takeFacts(form) && kept) {
+      this.#changed();
     }
+  }
+
+  /**
+   * @param {HTMLFormElement} form
+   * @param {{again?: boolean}} [options]
+   * @returns {string[]} the fields that hold another number now
+   */
+  #fillFromFacts(form, options) {
+    const took = this.#facts.takeUp(form, this.#example, options);
+    if (took.length > 0) showApplicable(form);
+    return took;
+  }
+
+  /**
+   * @param {HTMLFormElement} form
+   * @param {{again?: boolean}} [options]
+   * @returns {boolean} whether the answer is on its way
+   */
+  #takeFacts(form, options) {
+    const took = this.#fillFromFacts(form, options);
+    if (took.length === 0) return false;
+    // A fact comes in the units it was typed in.
+    const inputs = readInputs(form);
+    void this.#convert(Object.fromEntries(took.map((name) => [name, inputs[name]])));
+    return true;
   }
 
   /**
@@ -200,6 +260,7 @@ export class LiveCalculator extends HTMLElement {
   #onInput = (/** @type {Event} */ event) => {
     if (!this.form || isSystemSwitch(event.target)) return;
     makeOwn(event.target);
+    this.#facts.touch(this.form, event.target);
     showApplicable(this.form);
     this.#changed();
   };
@@ -208,6 +269,26 @@ export class LiveCalculator extends HTMLElement {
     if (!this.form || !isSystemSwitch(event.target)) return;
     this.#store.preferSystem(systemOf(this.form));
     void this.#convert(readInputs(this.form));
+  };
+
+  /** Another part of the book, or another tab, has changed the job. */
+  #onJobChange = (/** @type {Event} */ event) => {
+    const { keys } = /** @type {CustomEvent<{keys: string[]}>} */ (event).detail;
+    const { form } = this;
+    if (!form || !keys.some((key) => key.startsWith("fact/"))) return;
+    this.#takeFacts(form, { again: this.#byLink });
+  };
+
+  #onJobSwitch = () => {
+    const { form } = this;
+    if (!form) return;
+    this.#cancel("save");
+    this.#cancel("facts");
+    this.#facts.begin();
+    this.#putExampleBack(form);
+    this.#takeUp(form);
+    if (!this.#kept()) this.#changed({ keep: false });
+    this.#showPins();
   };
 
   #onHashChange = () => {
@@ -225,6 +306,9 @@ export class LiveCalculator extends HTMLElement {
       "remove-row": () => this.#removeRow(button),
       "copy-link": () => void this.#copyLink(),
       "go-error": () => this.#goToError(),
+      "take-fact": () => this.#takeFact(button),
+      pin: () => this.#pin(/** @type {any} */ (button.dataset.phase)),
+      unpin: () => this.#takePinBack(),
       reset: () => this.#reset(),
       retry: () => void this.#start(),
     });
@@ -242,7 +326,8 @@ export class LiveCalculator extends HTMLElement {
   #addRow(button) {
     const table = button.closest("[data-type=table]");
     const row = table && addRow(table);
-    if (!row) return;
+    if (!table || !row) return;
+    this.#facts.touchName(table.getAttribute("data-field") ?? "");
     const first = row.querySelector("input, select");
     if (first instanceof HTMLElement) first.focus();
     if (this.form) showApplicable(this.form);
@@ -257,6 +342,7 @@ export class LiveCalculator extends HTMLElement {
     const neighbour = row.nextElementSibling ?? row.previousElementSibling;
     row.remove();
     renumberRows(table);
+    this.#facts.touchName(table.getAttribute("data-field") ?? "");
     const next = neighbour?.querySelector("input, select");
     if (next instanceof HTMLElement) next.focus();
     this.#changed();
@@ -267,17 +353,63 @@ export class LiveCalculator extends HTMLElement {
     if (first instanceof HTMLElement) first.focus();
   }
 
-  #reset() {
-    const form = this.form;
-    if (!form) return;
-    const system = systemOf(form);
+  /** @param {HTMLElement} button */
+  #takeFact(button) {
+    const { form } = this;
+    const field = button.closest("[data-field]");
+    if (!form || !(field instanceof HTMLElement)) return;
+    const name = field.dataset.field ?? "";
+    this.#facts.takeBack(form, name);
+    showApplicable(form);
+    const control = field.querySelector("input, select");
+    if (control instanceof HTMLElement) control.focus();
+    void this.#convert({ [name]: readInputs(form)[name] });
+  }
+
+  /** Results are kept for the report of a job, so there has to be one. */
+  #showPins() {
+    const pins = this.querySelector(".lc-pins");
+    if (pins instanceof HTMLElement) pins.hidden = !job.isOpen;
+  }
+
+  /** @param {import("./pins.mjs").Phase} phase */
+  #pin(phase) {
+    if (!this.#answered || this.hasAttribute("data-stale")) {
+      this.#say("There is no result to keep yet. Mend the entries first.");
+      return;
+    }
+    this.#unpin = pin(job, phase, this.#answered.asked, this.#answered.answer);
+    this.#say(`Kept ${PHASE_WORDS[phase]} for the report.`, {
+      action: "unpin",
+      label: "Take it back",
+    });
+  }
+
+  #takePinBack() {
+    this.#unpin?.();
+    this.#unpin = null;
+    this.#say("Taken back.");
+  }
+
+  /** @param {HTMLFormElement} form */
+  #putExampleBack(form) {
     for (const table of form.querySelectorAll("[data-type=table]")) {
       setRowCount(table, this.#exampleRows[/** @type {HTMLElement} */ (table).dataset.field ?? ""]);
     }
     form.reset();
     setControlValues(form, this.#example);
+    this.#facts.release(form);
     markExamples(form, this.#example);
     showApplicable(form);
+  }
+
+  #reset() {
+    const form = this.form;
+    if (!form) return;
+    const system = systemOf(form);
+    this.#facts.begin();
+    this.#putExampleBack(form);
+    this.#facts.tell(form);
     const link = readHash(location.hash);
     if (link?.calculator === this.calculator) {
       history.replaceState(history.state, "", location.pathname + location.search);
@@ -288,7 +420,7 @@ export class LiveCalculator extends HTMLElement {
       setSystem(form, system);
       void this.#convert(readInputs(form), { keep: false });
     }
-    this.#store.forget(this.calculator);
+    job.remove(ENTRIES + this.calculator);
   }
 
   async #copyLink() {
@@ -332,7 +464,12 @@ export class LiveCalculator extends HTMLElement {
   #save() {
     const form = this.form;
     if (!form) return;
-    this.#store.write(this.calculator, { system: systemOf(form), values: controlValues(form) });
+    job.set(ENTRIES + this.calculator, {
+      system: systemOf(form),
+      values: controlValues(form),
+      taken: this.#facts.taken(form),
+      at: job.now(),
+    });
   }
 
   /**
@@ -386,17 +523,25 @@ export class LiveCalculator extends HTMLElement {
       if (answer === null || revision !== this.#revision || !this.isConnected) return;
       this.dataset.state = "ready";
       if (answer.errors) this.#refuse(answer.errors);
-      else this.#show(answer, request.system);
+      else this.#show(answer, request);
     } catch (error) {
       if (revision === this.#revision) this.#fail(error);
     }
   }
 
-  /** @param {{html: Record<string, string>}} answer @param {string} system */
-  #show(answer, system) {
+  /**
+   * @param {{answer: any, html: Record<string, string>}} answer
+   * @param {{system: string, inputs: import("./form.mjs").Inputs}} request
+   */
+  #show(answer, { system, inputs }) {
     this.#cancel("stale");
     this.#cancel("errors");
     this.#clearErrors();
+    const asked = { calculator: this.calculator, system, inputs: inputTexts(inputs) };
+    this.#answered = { asked, answer: answer.answer };
+    this.#after("facts", FACTS_PAUSE, () => {
+      if (this.form) this.#facts.settle(this.form, answer.answer.results);
+    });
     for (const [name, html] of Object.entries(answer.html)) {
       const part = this.querySelector(`[data-part="${CSS.escape(name)}"]`);
       if (part) morph(part, html);
@@ -409,6 +554,7 @@ export class LiveCalculator extends HTMLElement {
   /** @param {FieldError[]} errors */
   #refuse(errors) {
     this.#cancel("stale");
+    this.#cancel("facts");
     this.#markStale(true);
     this.#after("errors", ERROR_PAUSE, () => this.#showErrors(errors));
   }

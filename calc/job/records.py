@@ -39,6 +39,7 @@ _ID = re.compile(r"[0-9a-f]{16}")
 _TIME = re.compile(
     r"(?:19|2[0-9])\d\d-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d{1,6})?(?:Z|[+-]\d\d:\d\d)", re.ASCII
 )
+_DOUBLE = re.compile("[\U00010000-\U0010ffff]")
 _BEGINS_JPEG = b"\xff\xd8\xff"
 
 
@@ -301,7 +302,7 @@ KINDS: Mapping[str, tuple[re.Pattern[str], Parts]] = {
 
 def signs(text: str) -> int:
     """Return the length of a text as a browser counts it: some signs count double."""
-    return len(text) if text.isascii() else len(text.encode("utf-16-le", "surrogatepass")) // 2
+    return len(text) if text.isascii() else len(text) + len(_DOUBLE.findall(text))
 
 
 def moment(text: Any) -> datetime | None:

@@ -85,7 +85,8 @@ def time_words(at: str) -> str:
     found = moment(at)
     if found is None:
         return ""
-    return f"{found.day} {_MONTHS[found.month - 1]} {found.year}, {found:%H:%M}"
+    day = f"{found.day} {_MONTHS[found.month - 1]} {found.year}"
+    return f"{day}, {found.hour:02}:{found.minute:02}"
 
 
 def since_words(at: str, now: str) -> str:

@@ -8,6 +8,8 @@
 import { ProcedureSteps } from "./checklist.mjs";
 import { visitEngine } from "./engine.mjs";
 import { EvidenceTable } from "./evidence-table.mjs";
+import { JobBar } from "./job-bar.mjs";
+import { JobShelf } from "./job-shelf.mjs";
 import { job } from "./job.mjs";
 import { LiveCalculator } from "./live-calculator.mjs";
 import { keepOffline, OfflineState } from "./offline.mjs";
@@ -46,6 +48,8 @@ await job.ready;
 customElements.define("live-calculator", LiveCalculator);
 customElements.define("evidence-table", EvidenceTable);
 customElements.define("offline-state", OfflineState);
+customElements.define("job-bar", JobBar);
+customElements.define("job-shelf", JobShelf);
 customElements.define("readings-log", ReadingsLog);
 customElements.define("procedure-steps", ProcedureSteps);
 keepOffline();

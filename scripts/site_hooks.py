@@ -299,21 +299,21 @@ def with_ticks(html, page):
 
 
 def on_page_content(html, page, config, files):
-    if page.meta.get("procedure"):
-        html = with_ticks(html, page)
-    html = with_links(html, page, files)
-    if page.meta.get("procedure") and "<live-calculator" not in html:
+    procedure = page.meta.get("procedure")
+    if procedure and "<live-calculator" not in html:
         raise PluginError(
             f"docs/{page.file.src_uri} is a procedure page without a live calculator. "
             "Put a fence into it: ```calculator, the calculator's id on the next line, then ```."
         )
-    if page.meta.get("procedure") and 'class="hb-figure"' not in html:
+    if procedure and 'class="hb-figure"' not in html:
         raise PluginError(
             f"docs/{page.file.src_uri} is a procedure page without a figure. Draw what its steps "
             "speak of as docs/figures/NAME.svg and put a fence into the page: ```figure, NAME on "
             "the next line, the caption on the line after, then ```."
         )
-    return html
+    if procedure:
+        html = with_ticks(html, page)
+    return with_links(html, page, files)
 
 
 def on_env(env, config, files):

@@ -261,6 +261,7 @@ def book(tmp_path):
         (tmp_path / "docs" / "hazards.toml").write_text(hazards, encoding="utf-8")
         (tmp_path / "docs" / "index.md").write_text(page, encoding="utf-8")
         (tmp_path / "docs" / "how-checked.md").write_text("# How\n", encoding="utf-8")
+        (tmp_path / "docs" / "job.md").write_text("# The job\n", encoding="utf-8")
         done = subprocess.run(
             [environment.python(), "-m", "mkdocs", "build", "--strict"],
             cwd=tmp_path,
@@ -280,7 +281,8 @@ def book(tmp_path):
 
 def test_a_procedure_page_gets_its_cautions_and_the_deferral(book):
     page = (
-        f"---\nprocedure: true\nhazards: [scald]\n---\n# Do it\n\nFirst words.\n\n{FENCE}\n{FIGURE}"
+        "---\nprocedure: true\nhazards: [scald]\n---\n# Do it\n\nFirst words.\n\n"
+        f"1.  **Shut it.** Slowly.\n\n{FENCE}\n{FIGURE}"
     )
     code, words, html = book(page)
     assert code == 0, words
@@ -293,7 +295,10 @@ def test_a_procedure_page_gets_its_cautions_and_the_deferral(book):
             "Hot water",
             "Let it cool.",
             "Hotter than 49",
+            '<procedure-steps data-page="index" data-title="Do it"',
+            '<a href="job/">open a job</a>',
             "First words.",
+            '<li data-step="shut-it">',
             "<live-calculator",
             "before this page does",
         )
@@ -321,6 +326,10 @@ def test_any_other_page_gets_the_short_deferral(book):
         (
             f"---\nprocedure: true\nhazards: [scald]\n---\n# Do it\n\n{FENCE}",
             "docs/index.md is a procedure page without a figure. Draw what",
+        ),
+        (
+            f"---\nprocedure: true\nhazards: [scald]\n---\n# Do it\n\n{FENCE}\n{FIGURE}",
+            "docs/index.md: a procedure page without numbered steps",
         ),
         ("---\nhazards: [scald]\n---\n# Read it\n", "is no procedure page"),
         ("# Read it\n\n```calculator\nunknown\n```\n", "KeyError: 'unknown'"),

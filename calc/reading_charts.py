@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from calc import units as u
 from calc.gauge_line import Line, line_band
 from calc.model import Axis, Level, LineChart, Mark, Refusal, Series, say
@@ -12,7 +14,7 @@ from calc.units import parse_quantity
 MOST_DRAWN = 400
 """More readings than this are not told apart in a picture; the latest are drawn."""
 
-_MOST_NAMED = 4
+_NAMED_BY_HEAT, _NAMED_BY_TIME = 3, 1
 _STEPS = 36
 _MARGIN = 5.0
 """How far the line is drawn past the coldest and the hottest reading. [K]"""
@@ -57,7 +59,7 @@ def _gauge_over_time(found: Log, read: list[Read]) -> LineChart:
         y=Axis("pressure on the gauge", u.GAUGE_PRESSURE),
         series=tuple(series),
         levels=_relief(found),
-        marks=_marks(read, found, lambda r: (r.seconds - start, r.gauge)),
+        marks=_marks(read, found, _NAMED_BY_TIME, lambda r: (r.seconds - start, r.gauge)),
         summary=say(
             f"{len(read)} readings in {lasting_text(read[-1].seconds - start)}: least {{low}} on "
             f"{low.when}, greatest {{high}} on {high.when}.",
@@ -116,7 +118,10 @@ def against_temperature(found: Log) -> list[LineChart]:
             y=Axis("pressure on the gauge", u.GAUGE_PRESSURE),
             series=tuple(series),
             levels=_relief(found),
-            marks=(*marks, *_marks(whole, found, lambda r: (r.temperature, r.gauge))),
+            marks=(
+                *marks,
+                *_marks(whole, found, _NAMED_BY_HEAT, lambda r: (r.temperature, r.gauge)),
+            ),
             summary=say(words, **values),
         )
     ]
@@ -169,11 +174,13 @@ def _relief(found: Log) -> tuple[Level, ...]:
     return (Level("relief valve opens", line.opening_gauge(hottest), "limit"),)
 
 
-def _marks(readings: list[Read], found: Log, place) -> tuple[Mark, ...]:
+def _marks(
+    readings: list[Read], found: Log, most: int, place: Callable[[Read], tuple[float, float]]
+) -> tuple[Mark, ...]:
     """Return a point for each reading; those furthest off the line are named."""
     off = sorted(
         (r for r in readings if r.id in found.judged and found.judged[r.id].off),
         key=lambda r: -abs(found.judged[r.id].deviation),
     )
-    named = {r.id for r in off[:_MOST_NAMED]}
+    named = {r.id for r in off[:most]}
     return tuple(Mark(r.when if r.id in named else "", *place(r)) for r in readings)

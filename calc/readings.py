@@ -573,8 +573,11 @@ def fall_words(fall: Fall) -> Message:
     else:
         values["explained"] = (abs(fall.explained), u.PRESSURE_DIFFERENCE)
         values["left"] = (abs(fall.left), u.PRESSURE_DIFFERENCE)
-        way = "fall" if fall.explained > 0 else "rise"
-        words += f" The water's temperature explains a {way} of {{explained}}. {_left_over(fall)}"
+        way = "a fall" if fall.explained > 0 else "a rise"
+        explains = f"{way} of {{explained}}"
+        if abs(fall.explained) < 0.1 * fall.band:
+            explains = "next to nothing"
+        words += f" The water's temperature explains {explains}. {_left_over(fall)}"
     return say(words, **values)
 
 

@@ -68,7 +68,7 @@ def form() -> str:
             h("p", {"class": "rl-undo", "role": "status", "hidden": True}),
             h("section", {"data-part": "list", "aria-label": "Readings so far"}),
             h("p", {"class": "rl-engine", "role": "status"}),
-            h("section", {"class": "rl-view", "data-part": "view", "data-search-exclude": True}),
+            h("section", {"class": "lc-answer", "data-part": "view", "data-search-exclude": True}),
             h("div", {"data-part": "use", "hidden": True}, _uses()),
             h(
                 "nav",
@@ -242,7 +242,7 @@ def _uses() -> list[Html]:
     return [
         h(
             "fieldset",
-            {"class": "lc-section rl-use", "data-calculator": id},
+            {"class": "rl-use", "data-calculator": id},
             h("legend", None, legend),
             h(
                 "div",

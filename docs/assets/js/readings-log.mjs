@@ -36,6 +36,7 @@ const DRAFT = "handbook.reading.draft";
 const ERROR_PAUSE = 400;
 const DRAFT_PAUSE = 300;
 const CLOCK = 5000;
+const MOST_IN_SIGHT = 4;
 const MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" ");
 
 const SAY = {
@@ -510,11 +511,19 @@ export class ReadingsLog extends HTMLElement {
     const items = this.#readings()
       .reverse()
       .map((reading) => this.#item(reading));
+    const opened = place.querySelector("details")?.hasAttribute("open");
     place.replaceChildren();
-    if (items.length > 0) {
-      const list = made("ol", { class: "rl-items" });
-      list.append(...items);
-      place.append(list);
+    const folds = items.length > MOST_IN_SIGHT;
+    const shown = folds ? items.splice(0, MOST_IN_SIGHT - 1) : items.splice(0);
+    if (shown.length > 0) place.append(listOf(shown));
+    if (folds) {
+      // The pictures come before what was read last week.
+      const earlier = made("details", { class: "rl-earlier" });
+      earlier.append(made("summary", {}, `Earlier readings (${items.length})`), listOf(items));
+      if (opened || items.some((item) => item.querySelector(".lc-error"))) {
+        earlier.setAttribute("open", "");
+      }
+      place.append(earlier);
     }
     if (id && action) this.#focusItem(id, action);
     this.#showUses();
@@ -575,6 +584,15 @@ export class ReadingsLog extends HTMLElement {
       parts.push(folded ? `${this.#label(name)} ${shown}` : shown);
     }
     return parts.join(", ");
+  }
+
+  /** The gauge and the water without their plus/minus. @param {Reading} reading */
+  #brief(reading) {
+    const [gauge, temperature] = ["gauge", "temperature"].map((name) => {
+      const entry = reading[name];
+      return entry && typeof entry === "object" ? { [name]: { ...entry, pm: "" } } : {};
+    });
+    return this.#values(/** @type {Reading} */ ({ at: "", pump: "", note: "", ...gauge, ...temperature }));
   }
 
   /** @param {Reading} reading */
@@ -733,7 +751,7 @@ export class ReadingsLog extends HTMLElement {
         const picked = this.#pairs[calculator]?.[number] ?? this.#answer?.picks?.[select.name] ?? "";
         select.replaceChildren(
           ...readings.map((reading) => {
-            const words = this.#words(reading);
+            const words = [moment(text(reading.at)), this.#brief(reading)].filter(Boolean).join(": ");
             const option = /** @type {HTMLOptionElement} */ (made("option", { value: reading.id }, words));
             if (reading.id === picked) option.setAttribute("selected", "");
             return option;
@@ -803,6 +821,13 @@ export class ReadingsLog extends HTMLElement {
     clearTimeout(this.#pauses.get(name));
     this.#pauses.delete(name);
   }
+}
+
+/** @param {Element[]} items */
+function listOf(items) {
+  const list = made("ol", { class: "rl-items" });
+  list.append(...items);
+  return list;
 }
 
 /** @param {unknown} value @returns {string} */

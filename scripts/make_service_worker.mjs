@@ -31,6 +31,15 @@ const { count, size, warnings } = await generateSW({
   clientsClaim: true,
   cleanupOutdatedCaches: true,
   directoryIndex: "index.html",
+  // An address that is not in the book: the network knows whether a newer edition has it, and
+  // without a network the page that says so comes from the copy, not from the browser.
+  runtimeCaching: [
+    {
+      urlPattern: ({ request }) => request.mode === "navigate",
+      handler: "NetworkOnly",
+      options: { precacheFallback: { fallbackURL: "404.html" } },
+    },
+  ],
   // A search result's link carries ?h=..., a forced way to start ?engine=plain.
   // A calculator's numbers stand in the hash.
   ignoreURLParametersMatching: [/^utm_/, /^h$/, /^q$/, /^engine$/],

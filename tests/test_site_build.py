@@ -367,6 +367,20 @@ def test_everything_is_in_the_offline_list():
         assert wanted in listed
 
 
+def test_a_wrong_address_is_answered_from_the_copy_when_there_is_no_network():
+    worker = (SITE / "sw.js").read_text(encoding="utf-8")
+    assert "404.html" in precached()
+    # The network is asked first: a newer edition may have the page. The copy answers if it fails.
+    route = re.search(r'"navigate"===\w+\.mode.{0,900}?fallbackURL:"404\.html"', worker, re.DOTALL)
+    assert route, "nothing falls back on the page that tells of a wrong address"
+    page = (SITE / "404.html").read_text(encoding="utf-8")
+    assert "No page stands at this address" in page
+    # It stands at any depth, so each of its own files is named from the root.
+    names = re.findall(r'(?:href|src)="([^"]+)"', page)
+    assert names
+    assert not [name for name in names if not name.startswith(("/", "http", "#"))]
+
+
 def test_the_service_worker_waits_for_the_readers_word():
     text = (SITE / "sw.js").read_text(encoding="utf-8")
     assert "importScripts" not in text

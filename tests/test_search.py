@@ -4,6 +4,7 @@ import json
 import re
 import subprocess
 import sys
+from collections import Counter
 from functools import cache
 from pathlib import Path
 
@@ -14,6 +15,9 @@ if sys.platform == "emscripten":
 
 import yaml
 from handbook_tools import environment
+
+from calc.calculators import CALCULATORS
+from view.pages import PAGES
 
 ROOT = Path(__file__).resolve().parents[1]
 SITE = ROOT / "site"
@@ -80,6 +84,66 @@ WORDS = [
     ("symbols letters", "symbols"),
     ("carbon monoxide", "safety"),
     ("asbestos", "safety"),
+    ("survey readings", "survey"),
+    ("boiler pressure too high", "find-the-cause"),
+    ("bladder ruptured", "find-the-cause"),
+    ("leaking coil", "find-the-cause"),
+    ("wrong gauge", "find-the-cause"),
+    ("topping up every week", "leaks-and-make-up"),
+    ("thermal expansion tank", "domestic-side"),
+    ("lockout tagout", "make-safe"),
+    ("prove zero", "make-safe"),
+    ("flash steam", "boiling-and-trapped-water"),
+    ("isolate boiler", "isolate-and-drain"),
+    ("drain cock", "isolate-and-drain"),
+    ("which size", "size-or-confirm"),
+    ("two tanks", "choose-a-replacement"),
+    ("hoist", "lift-and-support"),
+    ("thread sealant", "joints"),
+    ("flange gasket", "joints"),
+    ("nitrogen", "set-the-pre-charge"),
+    ("bleed radiators", "fill-and-vent"),
+    ("air lock", "fill-and-vent"),
+    ("fill pressure", "fill-and-vent"),
+    ("safety margin", "check-the-relief-margin"),
+    ("discharge pipe", "relief-valve"),
+    ("relief valve leaking", "relief-valve"),
+    ("water treatment", "water-quality"),
+    ("refractometer", "glycol"),
+    ("freeze protection", "glycol"),
+    ("log book", "hand-over"),
+    ("what to tell the owner", "hand-over"),
+    ("winter checks", "seasonal-checks"),
+    ("feet and inches", "calculators"),
+    ("imperial gallon", "convert"),
+]
+# What is typed by somebody who wants the answer of one calculator; it opens on its page.
+CALCULATOR_WORDS = {
+    "system-volume": ("radiator volume", "water volume of the system"),
+    "two-reading-check": ("pressure rises when hot", "cold and hot reading"),
+    "pressure-trace": ("trace the pressure", "from cold to hot"),
+    "vessel-size": ("expansion tank sizing", "smallest vessel"),
+    "replacement-options": ("compare vessels", "cost comparison"),
+    "lifting-check": ("vessel weight", "lifting index", "floor load"),
+    "pre-charge": ("pre charge pressure", "charge to set"),
+    "relief-margin": ("hot pressure", "margin at the valve"),
+    "drain-down": ("time to drain", "floor drain temperature"),
+    "domestic-vessel": ("water heater tank", "potable water heater"),
+    "leak-rate": ("slow leak", "water lost"),
+    "cool-down": ("how long to cool", "how long does cooling take"),
+    "fill-and-purge": ("fill time", "purge pump"),
+    "altitude-and-boiling": ("boiling point altitude", "steam at the top"),
+    "glycol-dose": ("glycol strength", "how much antifreeze"),
+    "trapped-water": ("trapped water pressure", "pipe shut at both ends"),
+    "condensate-neutraliser": ("limestone", "condensate drain pH"),
+    "loop-pressures": ("pump on pump off", "NPSH"),
+    "convert": ("convert psi to bar", "convert feet of water"),
+    "fill-water": ("water hardness", "test the fill water"),
+}
+WORDS += [
+    (words, PAGES[calculator].removesuffix(".md"))
+    for calculator, phrases in CALCULATOR_WORDS.items()
+    for words in phrases
 ]
 FIRST = 3
 
@@ -117,14 +181,21 @@ def test_a_word_that_stands_nowhere_finds_nothing():
     assert json.loads(asked.stdout)["found"] == []
 
 
-def test_every_procedure_is_looked_for():
+def test_every_procedure_is_looked_for_in_two_ways():
     procedures = {
         path.stem
         for path in (ROOT / "docs").glob("*.md")
         if re.search(r"^procedure: true$", path.read_text(encoding="utf-8").split("\n---")[0], re.M)
     }
     assert procedures
-    assert procedures <= {page for _, page in WORDS}
+    asked = Counter(page for _, page in WORDS)
+    assert {page for page in procedures if asked[page] < 2} == set()
+
+
+def test_every_calculator_is_looked_for_in_two_ways():
+    assert set(CALCULATOR_WORDS) == {c.id for c in CALCULATORS}
+    assert all(len(set(phrases)) >= 2 for phrases in CALCULATOR_WORDS.values())
+    assert len(set(WORDS)) == len(WORDS)
 
 
 def test_the_working_of_the_examples_is_kept_out_of_the_index():

@@ -60,7 +60,7 @@ const JOB_ID = /^[0-9a-f]{16}$/;
 const KEY = /^[!-~]+$/;
 const DAY = 24 * 60 * 60 * 1000;
 
-/** Why a write cannot be kept; the sentence is for the reader. */
+/** Why something cannot be kept; the sentence is for the reader. */
 export class Unkeepable extends Error {
   name = "Unkeepable";
 }
@@ -629,6 +629,13 @@ export class JobStore {
     });
   }
 
+  /** @returns {Promise<Row[]>} */
+  rows() {
+    return this.tables.transact("readonly", ["jobs"], async (tables) =>
+      (await tables.jobs.all()).map(soundRow).filter((row) => row !== null),
+    );
+  }
+
   /**
    * Put a new job on the shelf, with what the scratch record holds if wanted.
    *
@@ -644,7 +651,10 @@ export class JobStore {
           tables.records.under(SCRATCH),
           tables.photos.under(SCRATCH),
         ]);
-        for (const each of records) await tables.records.put({ ...each, job: row.id });
+        for (const each of records) {
+          await tables.records.put({ ...each, job: row.id });
+          await tables.gone.put({ job: SCRATCH, key: each.key, stamp: stampOf(each) });
+        }
         for (const each of photos) await tables.photos.put({ ...each, job: row.id });
         await tables.records.clearUnder(SCRATCH);
         await tables.photos.clearUnder(SCRATCH);

@@ -116,7 +116,9 @@ export class Job extends EventTarget {
   /** @type {Map<string, import("./job-store.mjs").Stored>} */ #stored = new Map();
   /** @type {Map<string, Value>} */ #shown = new Map();
   /** @type {Queued[]} writes that are not stored yet, oldest first */ #pending = [];
+  /** @type {Map<string, Queued[]>} the same by job and key */ #waiting = new Map();
   /** @type {Map<string, number>} size of each entry in the journal */ #journal = new Map();
+  #journalSize = 0;
   /** @type {Promise<void> | null} */ #writing = null;
   /** @type {Promise<unknown>} */ #turn = Promise.resolve();
   /** @type {Map<Kind, string>} */ #troubles = new Map();
@@ -262,7 +264,10 @@ export class Job extends EventTarget {
     };
     /** @type {Promise<boolean>} */
     const durable = new Promise((answer, refuse) => {
-      this.#pending.push({ ...write, answer, refuse });
+      const queued = { ...write, answer, refuse };
+      this.#pending.push(queued);
+      const place = placeOf(write.job, key);
+      this.#waiting.set(place, [...(this.#waiting.get(place) ?? []), queued]);
     });
     // Whoever does not wait for the device shall not be disturbed by it.
     durable.catch(() => undefined);
@@ -367,10 +372,12 @@ export class Job extends EventTarget {
   }
 
   /** Remove what is in the bin for good. @returns {Promise<number>} how many jobs went */
-  async empty() {
-    const gone = await this.#purge(() => true);
-    this.#announce([], false);
-    return gone;
+  empty() {
+    return this.#inTurn(async () => {
+      const gone = await this.#purge(() => true);
+      this.#announce([], false);
+      return gone;
+    });
   }
 
   /**
@@ -381,6 +388,7 @@ export class Job extends EventTarget {
    * @returns {Promise<Meta[]>}
    */
   async shelf({ archived = false, discarded = false } = {}) {
+    await this.ready;
     const { rows, counts } = await this.#store.shelf();
     return rows
       .filter((row) => (row.discarded !== "") === discarded)
@@ -396,6 +404,7 @@ export class Job extends EventTarget {
    * @returns {Promise<Record<string, Value>>} none if there is no such job
    */
   async records(id) {
+    await this.ready;
     if (id === this.#id && this.#loaded) return Object.fromEntries(this.#shown);
     const { records } = await this.#store.load(id);
     const there = [...records].filter(([, { value }]) => value !== undefined);
@@ -412,8 +421,9 @@ export class Job extends EventTarget {
    * @returns {Promise<string>} its id. Rejects with a sentence if it cannot be kept at all.
    */
   async addPhoto(blob) {
-    const photo = await photoOf(newId(), blob);
+    await this.ready;
     const job = this.#id;
+    const photo = await photoOf(newId(), blob);
     try {
       const row = await this.#store.addPhoto(job, photo, this.now());
       this.#tookRow(row);
@@ -445,8 +455,12 @@ export class Job extends EventTarget {
   async removePhoto(id) {
     const job = this.#id;
     if (this.#loosePhotos.delete(id)) return;
-    const row = await this.#store.removePhoto(job, id, this.now());
-    this.#tookRow(row);
+    try {
+      this.#tookRow(await this.#store.removePhoto(job, id, this.now()));
+    } catch (error) {
+      if (error instanceof Unkeepable) throw error;
+      throw new Unkeepable(this.#tellOfFailure(error), { cause: error });
+    }
     this.#post({ kind: "records", job, keys: [] });
     this.#announce([], false);
     void this.#write();
@@ -461,6 +475,7 @@ export class Job extends EventTarget {
    * @returns {Promise<Whole>} rejects with a sentence if there is no such job
    */
   async whole(id = this.#id) {
+    await this.ready;
     await this.#settled();
     let row = id === this.#id ? this.#row : null;
     /** @type {Map<string, Value>} */
@@ -474,7 +489,7 @@ export class Job extends EventTarget {
     } catch (error) {
       // What is in memory can be exported whatever the device says.
       this.#tellOfFailure(error);
-      if (id !== this.#id) throw error;
+      if (id !== this.#id) throw new Unkeepable(this.trouble, { cause: error });
     }
     if (!row && id !== SCRATCH) throw new Unkeepable("This job is no longer on this device.");
     if (id === this.#id && this.#loaded) records = new Map(this.#shown);
@@ -591,7 +606,7 @@ export class Job extends EventTarget {
   async #begin() {
     const { signal } = this.#leave;
     this.#locks
-      ?.request(LOCK + this.#tab, { signal: undefined }, () => {
+      ?.request(LOCK + this.#tab, () => {
         return new Promise((resolve) => signal.addEventListener("abort", resolve));
       })
       .catch(() => undefined);
@@ -623,12 +638,15 @@ export class Job extends EventTarget {
     let loaded;
     try {
       await this.#store.open();
-      await this.#replay();
-      await this.#store.purge(this.#expired, Date.now());
-      this.#seeWhatIsLost((await this.#store.shelf()).rows);
+      // Nothing was in memory yet that could be written anew.
+      this.#store.tables.fresh = false;
+      await this.#tidy();
+      this.#seeWhatIsLost(await this.#store.rows());
       loaded = await this.#store.load(this.#id);
     } catch (error) {
-      if (error instanceof NewerEdition) this.#tell("newer", SAY.newer);
+      if (this.#ended) return;
+      const { name } = /** @type {any} */ (error);
+      if (error instanceof NewerEdition || name === "QuotaExceededError") this.#tellOfFailure(error);
       else this.#tell("forbidden", SAY.forbidden);
       this.#store.close();
       this.#store = new JobStore(new MemoryTables());
@@ -647,6 +665,16 @@ export class Job extends EventTarget {
     // Whoever read before the records came has to look again.
     if (this.#shown.size > 0 || this.#id !== wanted) this.dispatchEvent(new Event("switch"));
     void this.#write();
+  }
+
+  /** Finish what was left undone; a device without room must not keep the record from being read. */
+  async #tidy() {
+    try {
+      await this.#replay();
+      await this.#purge(this.#expired);
+    } catch (error) {
+      this.#tellOfFailure(error);
+    }
   }
 
   /** Hear what happens to the store. */
@@ -723,9 +751,17 @@ export class Job extends EventTarget {
 
   // The current job.
 
-  /** @param {() => Promise<any>} act one after the other @returns {Promise<any>} */
+  /**
+   * Do one thing after the other. What fails is refused with a sentence.
+   *
+   * @param {() => Promise<any>} act
+   * @returns {Promise<any>}
+   */
   #inTurn(act) {
-    const turn = this.#turn.then(act);
+    const turn = this.#turn.then(act).catch((error) => {
+      if (error instanceof Unkeepable) throw error;
+      throw new Unkeepable(this.#tellOfFailure(error), { cause: error });
+    });
     this.#turn = turn.catch(() => undefined);
     return turn;
   }
@@ -756,7 +792,11 @@ export class Job extends EventTarget {
     this.#loaded = true;
     this.#shown.clear();
     for (const [key, { value }] of stored) if (value !== undefined) this.#shown.set(key, value);
-    for (const { job, key } of this.#pending) if (job === id) this.#recompute(key);
+    for (const { job, key } of this.#pending) {
+      if (job !== id) continue;
+      this.#recompute(key);
+      this.#noteAgain(job, key);
+    }
   }
 
   async #becomeScratch() {
@@ -802,12 +842,25 @@ export class Job extends EventTarget {
     return true;
   }
 
+  /** @param {string} job @param {string} key @returns {Queued[]} oldest first */
+  #waitingFor(job, key) {
+    return this.#waiting.get(placeOf(job, key)) ?? [];
+  }
+
+  /** @param {Set<Queued>} writes */
+  #unqueue(writes) {
+    this.#pending = this.#pending.filter((write) => !writes.has(write));
+    for (const { job, key } of writes) {
+      const left = this.#waitingFor(job, key).filter((write) => !writes.has(write));
+      if (left.length > 0) this.#waiting.set(placeOf(job, key), left);
+      else this.#waiting.delete(placeOf(job, key));
+    }
+  }
+
   /** What is stored, with what is on its way put on top. @param {string} key */
   #recompute(key) {
     let value = this.#stored.get(key)?.value;
-    for (const write of this.#pending) {
-      if (write.job === this.#id && write.key === key) value = outcome(write, value);
-    }
+    for (const write of this.#waitingFor(this.#id, key)) value = outcome(write, value);
     return this.#put(key, value);
   }
 
@@ -833,9 +886,7 @@ export class Job extends EventTarget {
   /** Write what is waiting, if nobody does already. @returns {Promise<void>} */
   #write() {
     if (!this.#loaded || this.#ended || this.#pending.length === 0) return Promise.resolve();
-    this.#writing ??= this.#writeAll().finally(() => {
-      this.#writing = null;
-    });
+    this.#writing ??= this.#writeAll();
     return this.#writing;
   }
 
@@ -844,12 +895,11 @@ export class Job extends EventTarget {
     // Whatever is changed in the same breath goes into the same transaction.
     await null;
     let failed = false;
-    while (!failed && this.#pending.length > 0 && !this.#ended) {
-      const batch = this.#pending.slice(0, BATCH);
-      failed = !(await this.#writeBatch(batch));
-    }
-    if (failed) failed = await this.#writeSingly();
-    if (!failed && this.#loosePhotos.size > 0) failed = await this.#writeLoosePhotos();
+    do {
+      failed = await this.#writeRound();
+    } while (!failed && this.#pending.length > 0 && !this.#ended);
+    // In the same breath as the look at what waits, or a write in between would wait for ever.
+    this.#writing = null;
     if (this.#ended) return;
     if (!failed) {
       this.#retryPause = RETRY_FIRST;
@@ -863,16 +913,21 @@ export class Job extends EventTarget {
     this.#retryPause = Math.min(this.#retryPause * 2, RETRY_LAST);
   }
 
+  /** @returns {Promise<boolean>} whether something could not be written */
+  async #writeRound() {
+    let failed = false;
+    while (!failed && this.#pending.length > 0 && !this.#ended) {
+      failed = !(await this.#writeBatch(this.#pending.slice(0, BATCH)));
+    }
+    if (failed) failed = await this.#writeSingly();
+    if (!failed && this.#loosePhotos.size > 0) failed = await this.#writeLoosePhotos();
+    return failed;
+  }
+
   /** One record that finds no room must not hold up the smaller ones. */
   async #writeSingly() {
     let failed = false;
-    /** @type {Map<string, Queued[]>} */
-    const groups = new Map();
-    for (const write of this.#pending) {
-      const place = `${write.job} ${write.key}`;
-      groups.set(place, [...(groups.get(place) ?? []), write]);
-    }
-    for (const group of groups.values()) {
+    for (const group of [...this.#waiting.values()]) {
       if (this.#ended) return true;
       if (!(await this.#writeBatch(group))) failed = true;
     }
@@ -906,8 +961,7 @@ export class Job extends EventTarget {
       return this.#writeBatch(batch);
     }
     for (const row of result.rows.values()) this.#tookRow(row);
-    const written = new Set(batch);
-    this.#pending = this.#pending.filter((write) => !written.has(write));
+    this.#unqueue(new Set(batch));
     /** @type {Set<string>} */
     const differ = new Set();
     /** @type {Map<string, Set<string>>} */
@@ -949,7 +1003,7 @@ export class Job extends EventTarget {
   /** @param {(write: Queued) => boolean} which */
   #dropPending(which) {
     const dropped = this.#pending.filter(which);
-    this.#pending = this.#pending.filter((write) => !which(write));
+    this.#unqueue(new Set(dropped));
     for (const write of dropped) {
       this.#noteAgain(write.job, write.key);
       write.answer(false);
@@ -970,11 +1024,14 @@ export class Job extends EventTarget {
     if (this.#troubles.delete(kind)) this.dispatchEvent(new Event("trouble"));
   }
 
-  /** @param {any} error */
+  /** @param {any} error @returns {string} the sentence */
   #tellOfFailure(error) {
-    if (error instanceof NewerEdition) this.#tell("newer", SAY.newer);
-    else if (error?.name === "QuotaExceededError") this.#tell("full", SAY.full);
-    else this.#tell("unwritten", SAY.unwritten);
+    /** @type {"newer" | "full" | "unwritten"} */
+    let kind = "unwritten";
+    if (error instanceof NewerEdition) kind = "newer";
+    else if (error?.name === "QuotaExceededError") kind = "full";
+    this.#tell(kind, SAY[kind]);
+    return SAY[kind];
   }
 
   /** @param {number} count */
@@ -1129,34 +1186,41 @@ export class Job extends EventTarget {
    * @param {Value | undefined} value
    */
   #note(job, key, value) {
+    // What stands before the records are there may lack what it builds upon.
+    if (!this.#loaded) return;
     const place = `${JOURNAL}${this.#tab}.${job}.${key}`;
-    const writes = this.#pending.filter((write) => write.job === job && write.key === key);
+    const writes = this.#waitingFor(job, key);
     const stamp = Math.max(...writes.map((write) => write.stamp));
     const ids = writes.map(({ id }) => id).slice(-BATCH);
     const text = JSON.stringify({ value, stamp, writes: ids });
     const former = this.#journal.get(place) ?? 0;
-    const size = [...this.#journal.values()].reduce((sum, each) => sum + each, 0) - former;
     const fits =
       text.length <= JOURNAL_ENTRY &&
-      size + text.length <= JOURNAL_SIZE &&
+      this.#journalSize - former + text.length <= JOURNAL_SIZE &&
       (former > 0 || this.#journal.size < JOURNAL_ENTRIES);
     if (fits && this.#local.write(place, text)) {
       this.#journal.set(place, text.length);
+      this.#journalSize += text.length - former;
     } else if (former > 0) {
       // An outdated note is worse than none.
-      this.#local.remove(place);
-      this.#journal.delete(place);
+      this.#strike(place);
     }
   }
 
   /** Bring the note of a record up to date. @param {string} job @param {string} key */
   #noteAgain(job, key) {
     const place = `${JOURNAL}${this.#tab}.${job}.${key}`;
-    if (this.#pending.some((write) => write.job === job && write.key === key)) {
-      if (job === this.#id) this.#note(job, key, this.#shown.get(key));
-    } else if (this.#journal.delete(place)) {
-      this.#local.remove(place);
-    }
+    if (this.#waitingFor(job, key).length === 0) this.#strike(place);
+    else if (job === this.#id) this.#note(job, key, this.#shown.get(key));
+  }
+
+  /** @param {string} place */
+  #strike(place) {
+    const size = this.#journal.get(place);
+    if (size === undefined) return;
+    this.#journal.delete(place);
+    this.#journalSize -= size;
+    this.#local.remove(place);
   }
 
   /** Finish what tabs that are gone had begun to write. */
@@ -1168,7 +1232,7 @@ export class Job extends EventTarget {
     const found = [];
     for (const [place, text] of notes) {
       const pending = soundNote(place, text);
-      if (pending && !alive.has(pending.tab)) found.push({ place, pending });
+      if (pending && pending.tab !== this.#tab && !alive.has(pending.tab)) found.push({ place, pending });
     }
     if (found.length === 0) return;
     found.sort((a, b) => a.pending.stamp - b.pending.stamp);
@@ -1273,6 +1337,11 @@ function soundNote(place, text) {
         .slice(0, BATCH)
     : [];
   return { tab, job, key, value, stamp: note.stamp, writes };
+}
+
+/** @param {string} job @param {string} key */
+function placeOf(job, key) {
+  return `${job} ${key}`;
 }
 
 /** @param {string | null} text @returns {Map<string, string>} */
@@ -1429,9 +1498,16 @@ export const job = visitJob();
  * @param {JobStore} [store]
  */
 export async function wipe(store = new JobStore()) {
-  await store.clear();
-  store.close();
-  visiting?.forget();
+  try {
+    await store.clear();
+  } finally {
+    store.close();
+    visiting?.forget();
+    tellOfWiping();
+  }
+}
+
+function tellOfWiping() {
   try {
     const channel = new BroadcastChannel(CHANNEL);
     channel.postMessage({ kind: "wiped" });

@@ -492,6 +492,16 @@ def test_no_remedy_leads_to_boiling(hot):
         assert status(PLAIN, "boiling", **{**short, "vessel_volume": litres}) != "fail"
 
 
+def test_a_charge_or_fill_below_that_of_the_open_air_is_no_remedy():
+    roomy = {"vessel_volume": "1500 L", "charge": "0.3 bar", "cold_fill": "1.5 bar"}
+    assert results(PLAIN, **roomy)["margin"] > results(PLAIN, **roomy)["margin_asked"]
+    assert "lowest_charge" not in results(PLAIN, **roomy)
+    assert "lowest_charge" in results(PLAIN)
+    high = {"gauge_height": "18 m", "cold_fill": "0.05 bar", "charge": "1.2 bar"}
+    assert results(PLAIN, **high, hot="70 degC")["highest_fill"] > 0
+    assert "highest_fill" not in results(PLAIN, **high, hot="80 degC")
+
+
 HOT_AND_LOW = {"hot": "120 degC", "cold_fill": "0.2 bar", "charge": "0.2 bar"}
 
 

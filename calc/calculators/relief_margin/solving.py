@@ -49,7 +49,7 @@ from calc.equations.shared import (
 )
 from calc.expansion import relative_expansion
 from calc.fluids import Fluid, density
-from calc.hydrostatics import STANDARD_GRAVITY
+from calc.hydrostatics import STANDARD_GRAVITY, static_pressure
 from calc.model import (
     CAUTION,
     FAIL,
@@ -432,7 +432,8 @@ def _restoring(
 ) -> _Restoring:
     """Return the fill on the gauge, the vessel and the charge that keep exactly the margin.
 
-    Each is looked at first, and shown as a step only if it can be used.
+    Each is looked at first, and shown as a step only if it can be used: a charge or a fill below
+    that of the open air is none.
     """
     empty = fill_abs < charge_abs
     found = _Restoring(empty)
@@ -440,15 +441,16 @@ def _restoring(
     if most_abs <= 0.0:
         return found
     start_abs = max(fill_abs, charge_abs)
-    fill = relief.restoring_fill(start_abs, hot_abs, most_abs) >= charge_abs
+    new_fill = relief.restoring_fill(start_abs, hot_abs, most_abs)
+    column = static_pressure(rho_cold, v.gauge_height)
+    fill = new_fill >= charge_abs and new_fill - ambient - column >= 0.0
     vessel = charge = False
     if most_abs > start_abs:
         size = relief.restoring_vessel(v.vessel_volume, start_abs, hot_abs, most_abs)
         vessel = size <= _SENSIBLE_GROWTH * v.vessel_volume
         found.too_large = not vessel
-        charge = not empty and (
-            relief.restoring_charge(charge_abs, fill_abs, hot_abs, most_abs) <= fill_abs
-        )
+        new_charge = relief.restoring_charge(charge_abs, fill_abs, hot_abs, most_abs)
+        charge = not empty and ambient <= new_charge <= fill_abs
     if not (fill or vessel or charge):
         return found
     most_abs = w.step(FINAL_ABS, p_e=greatest_vessel, P_a=ambient)

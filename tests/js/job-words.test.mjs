@@ -37,6 +37,8 @@ test("a file is named for the job and the day, in letters that every system keep
   );
   assert.equal(name("Café Größe/../x"), "cold-fill-cafe-gro-e-x-2026-05-14.job.json");
   assert.equal(name("図書館"), "cold-fill-job-2026-05-14.job.json");
+  assert.equal(name("Mill, 14 May 2026"), "cold-fill-mill-2026-05-14.job.json");
+  assert.equal(name("Mill, 13 May 2026"), "cold-fill-mill-13-may-2026-2026-05-14.job.json");
   assert.ok(name("a ".repeat(500)).length < 100);
 });
 

@@ -5,7 +5,7 @@
  * With no job open it shows nothing and takes no room, but for the pages of the record itself.
  */
 import { el, refill } from "./job-dom.mjs";
-import { savedWords } from "./job-words.mjs";
+import { reminder } from "./job-words.mjs";
 import { job as visitJob } from "./job.mjs";
 
 const SHELF = new URL("../../job/", import.meta.url);
@@ -58,7 +58,7 @@ export class JobBar extends HTMLElement {
       el("span", { class: "jb-bar-word" }, "Job:"),
       el("a", { href: SHELF.href, class: "jb-bar-name", "data-key": "name" }, job.meta?.name || "…"),
       // Only the reminder is worth the room; that all is well needs no word.
-      unsaved && el("span", { class: "jb-bar-mark" }, savedWords(job.meta, true)),
+      unsaved && el("span", { class: "jb-bar-mark" }, reminder(job.meta)),
     );
   }
 }
@@ -67,7 +67,7 @@ function none() {
   return el(
     "p",
     { class: "jb-bar-line" },
-    el("span", {}, "No job is open. "),
+    el("span", { class: "jb-bar-word" }, "No job is open."),
     el("a", { href: SHELF.href, class: "jb-bar-name", "data-key": "name" }, "Begin or open one"),
   );
 }

@@ -23,11 +23,13 @@ import { job as visitJob } from "./job.mjs";
 const ROOT = new URL("../../", import.meta.url);
 const LIST_PAUSE = 300;
 const AGES = 60_000;
+const SAID = 12_000;
 
 export class JobShelf extends HTMLElement {
   /** @type {AbortController | null} */ #listening = null;
   /** @type {ReturnType<typeof setTimeout> | undefined} */ #clock;
   /** @type {ReturnType<typeof setInterval> | undefined} */ #ages;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */ #silence;
   /** @type {{about: Parts.AboutForm, facts: Parts.FactsTable, todos: Parts.Todos,
    *   handOver: Parts.HandOver, begin: Parts.BeginForm, takeIn: Parts.TakeIn,
    *   list: Parts.JobList} | null} */
@@ -61,6 +63,7 @@ export class JobShelf extends HTMLElement {
     this.#listening = null;
     clearTimeout(this.#clock);
     clearInterval(this.#ages);
+    clearTimeout(this.#silence);
     void this.#parts?.about.flush();
     this.#parts = null;
   }
@@ -74,9 +77,7 @@ export class JobShelf extends HTMLElement {
     const context = {
       job,
       ask: (request) => this.ask(request),
-      say: (words) => {
-        this.#said.textContent = words;
-      },
+      say: (words) => this.#say(words),
       leave: async () => this.#parts?.about.flush(),
       arrive: (how) => this.#arrive(how),
     };
@@ -195,12 +196,22 @@ export class JobShelf extends HTMLElement {
     }
   };
 
+  /** @param {string} words */
+  #say(words) {
+    this.#said.textContent = words;
+    clearTimeout(this.#silence);
+    // It lies over the page, and everything that lasts is told in its own place as well.
+    this.#silence = setTimeout(() => {
+      this.#said.textContent = "";
+    }, SAID);
+  }
+
   async #close() {
     const { job } = this;
     const { name } = job.meta;
     await this.#parts?.about.flush();
     await job.close();
-    this.#said.textContent = `Closed: ${name}. It stays on this device.`;
+    this.#say(`Closed: ${name}. It stays on this device.`);
     this.#arrive();
   }
 }

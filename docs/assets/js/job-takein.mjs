@@ -154,7 +154,7 @@ export class TakeIn {
       ),
     ]);
     this.#focusTitle();
-    this.say(`${offered.name}: ${lines.join(" ")}`);
+    this.say("Nothing is taken in yet. Look at what is inside, and choose.");
   }
 
   /**

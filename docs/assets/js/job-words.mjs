@@ -46,15 +46,23 @@ export function suggestedName(place, now) {
   return where ? `${where}, ${day(now)}` : `Job of ${day(now)}`;
 }
 
-/** @param {string} name @param {string} now ISO 8601 */
-export function fileName(name, now) {
-  const slug = name
+/** @param {string} text */
+function slugOf(text) {
+  return text
     .normalize("NFKD")
     .replace(/\p{M}/gu, "")
     .toLowerCase()
     .replace(/[^a-z0-9]+/g, "-")
-    .slice(0, LONGEST_SLUG)
     .replace(/^-+|-+$/g, "");
+}
+
+/** @param {string} name @param {string} now ISO 8601 */
+export function fileName(name, now) {
+  const today = `-${slugOf(day(now))}`;
+  let slug = slugOf(name);
+  // The day of the file follows anyhow.
+  if (slug.endsWith(today)) slug = slug.slice(0, -today.length);
+  slug = slug.slice(0, LONGEST_SLUG).replace(/-+$/, "");
   return `cold-fill-${slug || "job"}-${now.slice(0, 10)}.job.json`;
 }
 
@@ -144,6 +152,11 @@ export function matches(query, text) {
   return plain(query)
     .split(/\s+/)
     .every((word) => whole.includes(word));
+}
+
+/** The same for a narrow line. @param {{exported?: string | null}} meta */
+export function reminder({ exported }) {
+  return exported ? `not saved since ${when(exported)}` : "not saved as a file yet";
 }
 
 /** @param {{exported?: string | null}} meta @param {boolean} unsaved */

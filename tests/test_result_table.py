@@ -59,7 +59,7 @@ def test_a_cell_is_of_its_columns_kind(cells):
     [("si", "bar g", 2.5, "2.50", "10.0\xa0kg"), ("us", "psig", 36.259, "36.3", "22.0\xa0lb")],
 )
 def test_cells_stand_in_the_readers_units_and_the_unit_in_the_head(system, unit, value, text, mass):
-    data = bridge._chart(table(), system)
+    data = bridge.chart_data(table(), system)
     assert data["columns"][0] == {"label": "hot pressure", "unit": unit}
     first, missing = (row["cells"][0] for row in data["rows"])
     assert first == {"value": pytest.approx(value, abs=1e-3), "text": text}
@@ -69,7 +69,7 @@ def test_cells_stand_in_the_readers_units_and_the_unit_in_the_head(system, unit,
 
 def test_a_pinned_unit_holds_in_both_systems():
     for system in u.SYSTEMS:
-        data = bridge._chart(table(), system)
+        data = bridge.chart_data(table(), system)
         assert data["columns"][1]["unit"] == "°F"
         assert data["rows"][0]["cells"][1]["value"] == pytest.approx(68.0)
 
@@ -77,11 +77,11 @@ def test_a_pinned_unit_holds_in_both_systems():
 @pytest.mark.parametrize("bad", [float("nan"), float("inf")])
 def test_what_is_not_a_number_never_reaches_a_cell(bad):
     with pytest.raises(ArithmeticError, match="hot pressure"):
-        bridge._chart(table(rows=(ResultRow("One", (bad, 293.15, "x")),)), "si")
+        bridge.chart_data(table(rows=(ResultRow("One", (bad, 293.15, "x")),)), "si")
 
 
 def test_every_cell_has_a_head_in_its_row_and_its_column():
-    found = drawn(bridge._chart(table(), "si"))
+    found = drawn(bridge.chart_data(table(), "si"))
     heads = found.findall(".//thead/tr/th")
     assert texts(heads) == ["option", "hot pressure (bar g)", "shell (°F)", "gives up"]
     assert {h.get("scope") for h in heads} == {"col"}
@@ -95,11 +95,11 @@ def test_every_cell_has_a_head_in_its_row_and_its_column():
 
 
 def test_a_head_stands_above_its_numbers():
-    found = drawn(bridge._chart(table(), "si"))
+    found = drawn(bridge.chart_data(table(), "si"))
     assert [h.get("class") for h in found.findall(".//thead/tr/th")] == [
         None, "lc-number", "lc-number", None,
     ]  # fmt: skip
-    turned = drawn(bridge._chart(table(turned=True), "si"))
+    turned = drawn(bridge.chart_data(table(turned=True), "si"))
     assert [h.get("class") for h in turned.findall(".//thead/tr/th")] == [
         None, "lc-number", "lc-number",
     ]  # fmt: skip
@@ -107,12 +107,12 @@ def test_a_head_stands_above_its_numbers():
 
 def test_a_table_without_rows_still_has_its_heads():
     for turned in (False, True):
-        found = drawn(bridge._chart(table(rows=(), turned=turned), "si"))
+        found = drawn(bridge.chart_data(table(rows=(), turned=turned), "si"))
         assert len(found.findall(".//thead/tr/th")) == (1 if turned else 4)
 
 
 def test_a_turned_table_holds_the_same_cells_with_rows_as_columns():
-    found = drawn(bridge._chart(table(turned=True), "si"))
+    found = drawn(bridge.chart_data(table(turned=True), "si"))
     assert texts(found.findall(".//thead/tr/th")) == ["option", "One <200>", "Two"]
     assert [texts(row) for row in found.findall(".//tbody/tr")] == [
         ["hot pressure (bar g)", "2.50", "–"],
@@ -122,13 +122,13 @@ def test_a_turned_table_holds_the_same_cells_with_rows_as_columns():
 
 
 def test_a_table_that_is_wider_than_the_page_can_be_scrolled_by_keyboard():
-    scroller = drawn(bridge._chart(table(), "si")).find("div[@class='lc-scroll']")
+    scroller = drawn(bridge.chart_data(table(), "si")).find("div[@class='lc-scroll']")
     assert scroller.get("tabindex") == "0"
     assert scroller.get("aria-label") == "Side by side"
 
 
 def test_the_shell_prints_it_line_by_line():
-    assert _table_lines(bridge._chart(table(), "us"))[:4] == [
+    assert _table_lines(bridge.chart_data(table(), "us"))[:4] == [
         "Side by side: 36.3\xa0psig at most.",
         "  One <200>",
         "    hot pressure: 36.3 psig",

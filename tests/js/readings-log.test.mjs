@@ -35,6 +35,8 @@ globalThis.localStorage = {
   removeItem: (key) => void kept.delete(key),
 };
 globalThis.sessionStorage = globalThis.localStorage;
+const outside = new EventTarget();
+globalThis.addEventListener = outside.addEventListener.bind(outside);
 
 const { moment, ReadingsLog, zoned } = await import("../../docs/assets/js/readings-log.mjs");
 customElements.define("readings-log", ReadingsLog);
@@ -439,6 +441,13 @@ test("what is typed and not saved is there again after a way to another page", a
   back.element.remove();
   const again = await log({ job, keep: true });
   assert.equal(again.control("gauge").value, "");
+});
+
+test("what is typed is kept when the page is left for good", async () => {
+  const page = await log();
+  page.type("gauge", "1.7");
+  outside.dispatchEvent(new Event("pagehide"));
+  assert.match(kept.get("handbook.reading.draft"), /"1\.7"/);
 });
 
 test("a change that is not saved is there again, and still changes the same reading", async () => {

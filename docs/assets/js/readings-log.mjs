@@ -101,12 +101,14 @@ export class ReadingsLog extends HTMLElement {
     form.addEventListener("input", this.#onInput, { signal });
     this.addEventListener("change", this.#onChange, { signal });
     this.addEventListener("click", this.#onClick, { signal });
+    // A page that is left for good tells its elements nothing.
+    addEventListener("pagehide", this.#onLeave, { signal });
     this.#clock = setInterval(() => this.#tick(), CLOCK);
     void this.#open(signal);
   }
 
   disconnectedCallback() {
-    if (this.#pauses.has("draft")) this.#keepDraft();
+    this.#onLeave();
     this.#listening?.abort();
     this.#listening = null;
     clearInterval(this.#clock);
@@ -416,6 +418,10 @@ export class ReadingsLog extends HTMLElement {
   }
 
   // ---- a reading that is typed and not saved
+
+  #onLeave = () => {
+    if (this.#pauses.has("draft")) this.#keepDraft();
+  };
 
   #keepDraft() {
     if (!this.#job) return;

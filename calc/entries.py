@@ -450,8 +450,10 @@ def entry_as_text(entry: Input, raw: Any) -> str:
         if not value:
             return ""
         band = f" ± {plus_minus}" if plus_minus else ""
-        plain = isinstance(entry, Quantity | QuantityList) and entry.kind.plain()
-        return f"{value}{band}" if plain or not unit else f"{value}{band} {unit}"
+        if not unit or (isinstance(entry, Quantity | QuantityList) and entry.kind.plain()):
+            return f"{value}{band}"
+        # A ratio without its word would be read as a percentage.
+        return f"{value}{band} {'ratio' if unit == '1' else unit}"
     return str(raw)
 
 

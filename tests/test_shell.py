@@ -89,3 +89,28 @@ def test_an_unknown_option_is_refused():
     with pytest.raises(SystemExit) as ended:
         main(["run", "pre-charge", "--colour"])
     assert ended.value.code == 2
+
+
+def test_lengths_and_numbers_are_taken_as_a_technician_types_them(capsys):
+    def charge(height):
+        code, out, _ = run(capsys, "run", "pre-charge", f"height={height}", "--json")
+        assert code == 0, out
+        return json.loads(out)["results"][0]["value"]
+
+    assert charge("37' 6\"") == pytest.approx(charge("37.5 ft"))
+    assert charge("37 1/2 ft") == pytest.approx(charge("37.5 ft"))
+    assert charge("11,4 m") == pytest.approx(charge("11.4 m"))
+    code, _, err = run(capsys, "run", "pre-charge", "height=1,500 m")
+    assert code == 2
+    assert err == "height: “1,500” could mean 1500 or 1.5. Write 1500, or 1.500 with a point.\n"
+
+
+def test_a_gallon_typed_in_a_shell_has_to_say_which(capsys):
+    code, _, err = run(capsys, "run", "pre-charge", "vessel_volume=14 gal")
+    assert code == 2
+    assert err.startswith("vessel_volume: The gallon in “14 gal” could be a US gallon")
+    assert run(capsys, "run", "pre-charge", "vessel_volume=14 gal", "--system", "us")[0] == 0
+    assert run(capsys, "run", "pre-charge", "vessel_volume=53 imp gal")[0] == 0
+    code, _, err = run(capsys, "run", "pressure-trace", "cases=Plain | 12 gal | 1 bar | 1.3 bar")
+    assert code == 2
+    assert err.startswith("cases.0.vessel_volume: The gallon")

@@ -11,6 +11,7 @@ import pytest
 
 from calc import bridge, entries, units
 from calc.calculators import CALCULATORS
+from calc.model import Quantity
 from calc.units import EntryError, Gallons
 
 FOOT, INCH = 0.3048, 0.0254
@@ -399,3 +400,16 @@ def test_a_list_whose_commas_may_be_decimal_marks_is_refused(text):
     message = answer["errors"][0]["message"]
     assert "could be a decimal mark or part two numbers" in message
     assert message.endswith("write decimals with a point: 8.5; 12.5; 18.")
+
+
+def test_an_entry_written_as_text_is_read_as_the_same_entry():
+    """A ratio lost its unit once, and came back as that many percent."""
+    for chosen in CALCULATORS:
+        for field in chosen.inputs:
+            if not isinstance(field, Quantity):
+                continue
+            for unit in field.kind.units:
+                box = {"value": "0.25", "unit": unit.id, "pm": "0.05"}
+                text = entries.entry_as_text(field, box)
+                there = entries.read_quantity(field.kind, text, "si")
+                assert there == entries.read_quantity(field.kind, box, "si"), (field.name, text)

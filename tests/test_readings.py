@@ -590,6 +590,7 @@ def test_times_are_told_in_a_unit_that_reads_well(seconds, words):
     assert readings.lasting_text(seconds) == words
 
 
+@pytest.mark.native
 def test_the_form_on_the_page_is_the_one_that_its_script_is_tested_with():
     """tests/js/readings-log.test.mjs reads this file; write it anew when the form changes."""
     assert FIXTURE.read_text(encoding="utf-8") == form() + "\n"

@@ -63,6 +63,11 @@ def form() -> str:
                     "The log needs JavaScript. It keeps readings on this device and sends them "
                     "nowhere. On paper, use the table below.",
                 ),
+                h(
+                    "a",
+                    {"class": "rl-job", "href": "job.md", "hidden": True},
+                    "Begin or open a job",
+                ),
             ),
             _form(),
             h("p", {"class": "rl-undo", "role": "status", "hidden": True}),

@@ -163,6 +163,7 @@ test("without a script the form is not there, with one it is, and says where rea
   assert.equal(element.querySelector("form").hidden, false);
   assert.equal(element.dataset.state, "ready");
   assert.match(status(), /“Plant room”/);
+  assert.equal(element.querySelector('a[href="job.md"]').hidden, true);
   assert.equal(control("at").value, "2026-05-14T08:05");
 });
 
@@ -171,6 +172,7 @@ test("with no job open it says so, and keeps readings all the same", async () =>
   Object.assign(job, { isOpen: false, id: "scratch", meta: {} });
   const page = await log({ job });
   assert.match(page.status(), /No job is open/);
+  assert.equal(page.element.querySelector('a[href="job.md"]').hidden, false);
   page.type("gauge", "1.5");
   await page.save();
   assert.equal(job.keys("reading/").length, 1);

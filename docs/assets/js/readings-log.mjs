@@ -176,6 +176,8 @@ export class ReadingsLog extends HTMLElement {
   #tellWhere() {
     const job = this.#job;
     if (!job) return;
+    const link = this.querySelector(".rl-job");
+    if (link instanceof HTMLElement) link.hidden = job.isOpen;
     const where = job.isOpen
       ? `Kept on this device, in “${job.meta?.name ?? ""}”.`
       : "No job is open. These readings are kept on this device without a name.";

@@ -76,13 +76,6 @@ _MOST_OUTPUT = Limit(
     "50 MW", "that is a power station, not a building, so a unit has slipped",
     OWN_RULE.at("slip of a unit"),
 )  # fmt: skip
-_LEAST_SPECIFIC = Limit(
-    "0.01 L/kW", "no part is that dry, so a unit has slipped", OWN_RULE.at("slip of a unit")
-)
-_MOST_SPECIFIC = Limit(
-    "200 L/kW", "only a large buffer holds so much; enter its content as a row instead",
-    OWN_RULE.at("slip of a unit"),
-)  # fmt: skip
 _METER_START = Limit("0 L", "meters count up from 0", BALANCE)
 _METER_END = Limit(
     "100000 m3", "a filling meter has no more than five digits of cubic metres",
@@ -116,10 +109,9 @@ def _figure_options(keys: tuple[str, ...]) -> tuple[Option, ...]:
 _NAME = Text(
     name="name", label="Name", help="What you call it. It only helps you to find the row again."
 )
-_OWN_SPECIFIC = Quantity(
-    name="specific", label="Content per output", kind=u.SPECIFIC_CONTENT, default="12 ± 4 L/kW",
+_OWN_SPECIFIC = replace(
+    site.SPECIFIC, default="12 ± 4 L/kW", when={"kind": (OWN,)},
     help="Your own figure, such as one measured on a like system, with how far off it may be.",
-    reading=True, low=_LEAST_SPECIFIC, high=_MOST_SPECIFIC, when={"kind": (OWN,)},
 )  # fmt: skip
 
 BOILERS = Table(

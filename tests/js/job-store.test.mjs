@@ -242,6 +242,18 @@ onBoth("the bin is emptied of what is in it, and of nothing else", async (store)
   store.close();
 });
 
+onBoth("the survey knows what went on purpose, until it is taken in again", async (store) => {
+  assert.deepEqual(await store.survey(), { rows: [], purged: new Set(), current: null });
+  await store.begin({ ...freshRow(JOB, "Larch Street", AT), discarded: AT });
+  await store.markCurrent(JOB);
+  await store.purge(() => true, Date.now());
+  const survey = await store.survey();
+  assert.deepEqual(survey, { rows: [], purged: new Set([JOB]), current: JOB });
+  await store.takeIn(freshRow(JOB, "Larch Street", AT), new Map(), [], spare);
+  assert.equal((await store.survey()).purged.size, 0);
+  store.close();
+});
+
 onBoth("the shelf counts what is in a job by kind", async (store) => {
   await store.begin(freshRow(JOB, "Larch Street", AT));
   const keys = ["fact/a", "fact/b", "reading/1", "step/p/s", "pin/1", "todo/1", "about/who", "new/x"];
@@ -311,7 +323,7 @@ onBoth("a write of before does not come back into a job that was replaced", asyn
 
 /** Everything in the database, as it can be compared. */
 async function everything(device) {
-  const names = ["jobs", "records", "gone", "photos", "replayed"];
+  const names = ["jobs", "records", "gone", "photos", "replayed", "marks"];
   const tables = await Promise.all(names.map((name) => device.table(name)));
   return JSON.stringify(tables, (_, value) =>
     value instanceof ArrayBuffer ? [...new Uint8Array(value)] : value,

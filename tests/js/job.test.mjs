@@ -154,6 +154,41 @@ test(
   }),
 );
 
+test(
+  "the open job is found again when localStorage lost its last writes",
+  onDevice(async (device) => {
+    const before = await device.tab();
+    const id = await before.begin({ name: "Larch Street" });
+    await before.set("a", "1");
+    before.end();
+    device.local.items.clear();
+    const job = device.opening();
+    const told = heard(job);
+    await job.ready;
+    assert.deepEqual([job.id, job.get("a"), job.trouble], [id, "1", ""]);
+    assert.deepEqual(told, ["switch"]);
+    await job.close();
+    job.end();
+    device.local.items.clear();
+    assert.equal((await device.tab()).id, "scratch");
+  }),
+);
+
+test(
+  "a job that went on purpose is not mourned, though localStorage has not heard of it",
+  onDevice(async (device) => {
+    const before = await device.tab();
+    const id = await before.begin({ name: "Larch Street" });
+    const remembered = new Map(device.local.items);
+    await before.discard(id);
+    await before.empty();
+    before.end();
+    device.local.items = remembered;
+    const job = await device.tab();
+    assert.deepEqual([job.id, job.trouble], ["scratch", ""]);
+  }),
+);
+
 // The journal.
 
 test(
@@ -627,7 +662,11 @@ test(
     assert.deepEqual(await bytesOf(found), await bytesOf(blob));
     await job.removePhoto(id);
     assert.equal(await job.photo(id), undefined);
-    assert.equal(await job.photo("nothing"), undefined);
+    for (const none of ["nothing", newId(), undefined, "", []]) {
+      assert.equal(await job.photo(none), undefined);
+      await job.removePhoto(none);
+    }
+    assert.equal(job.trouble, "");
   }),
 );
 

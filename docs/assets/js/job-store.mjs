@@ -54,10 +54,13 @@ const PLACES = /** @type {Record<string, string | string[]>} */ ({
   gone: ["job", "key"],
   photos: ["job", "id"],
   replayed: "id",
+  marks: "id",
 });
 const ALL = Object.keys(PLACES);
 const JOB_ID = /^[0-9a-f]{16}$/;
 const KEY = /^[!-~]+$/;
+const CURRENT = "current";
+const PURGED = "purged ";
 const DAY = 24 * 60 * 60 * 1000;
 
 /** Why something cannot be kept; the sentence is for the reader. */
@@ -68,6 +71,11 @@ export class Unkeepable extends Error {
 /** The storage is there, and belongs to a newer edition. */
 export class NewerEdition extends Error {
   name = "NewerEdition";
+}
+
+/** @param {unknown} id @returns {id is string} */
+export function soundPhotoId(id) {
+  return typeof id === "string" && JOB_ID.test(id);
 }
 
 /** @param {unknown} id @returns {id is string} */
@@ -629,10 +637,30 @@ export class JobStore {
     });
   }
 
-  /** @returns {Promise<Row[]>} */
-  rows() {
-    return this.tables.transact("readonly", ["jobs"], async (tables) =>
-      (await tables.jobs.all()).map(soundRow).filter((row) => row !== null),
+  /**
+   * Say what is here, what went on purpose, and which job was opened last.
+   *
+   * localStorage may lose its last writes when the whole browser is killed; this does not.
+   *
+   * @returns {Promise<{rows: Row[], purged: Set<string>, current: string | null}>}
+   */
+  survey() {
+    return this.tables.transact("readonly", ["jobs", "marks"], async (tables) => {
+      const [jobs, marks] = await Promise.all([tables.jobs.all(), tables.marks.all()]);
+      const ids = marks.map(({ id }) => id).filter((id) => id.startsWith(PURGED));
+      const current = marks.find(({ id }) => id === CURRENT)?.job;
+      return {
+        rows: jobs.map(soundRow).filter((row) => row !== null),
+        purged: new Set(ids.map((id) => id.slice(PURGED.length))),
+        current: soundId(current) ? current : null,
+      };
+    });
+  }
+
+  /** Remember which job was opened last. @param {string} id */
+  markCurrent(id) {
+    return this.tables.transact("readwrite", ["marks"], (tables) =>
+      tables.marks.put({ id: CURRENT, job: id }),
     );
   }
 
@@ -757,6 +785,7 @@ export class JobStore {
       ]);
       /** @type {Row | null} */
       let copy = null;
+      await tables.marks.delete(PURGED + row.id);
       const kept = new Map(photos.map((photo) => [photo.id, photo]));
       const covered =
         former === null ||
@@ -823,6 +852,10 @@ export class JobStore {
       for (const id of out) {
         await tables.jobs.delete(id);
         for (const name of ["records", "gone", "photos"]) await tables[name].clearUnder(id);
+        await tables.marks.put({ id: PURGED + id, at: now });
+      }
+      for (const { id, at } of await tables.marks.all()) {
+        if (id !== CURRENT && !(now - at < 30 * DAY)) await tables.marks.delete(id);
       }
       for (const { id, at } of await tables.replayed.all()) {
         if (!(now - at < DAY)) await tables.replayed.delete(id);

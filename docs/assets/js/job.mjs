@@ -21,6 +21,7 @@ import {
   soundId,
   soundKey,
   soundName,
+  soundPhotoId,
   soundValue,
   Unkeepable,
 } from "./job-store.mjs";
@@ -72,6 +73,7 @@ const TROUBLE = /** @type {const} */ ([
   "slow",
   "full",
   "unwritten",
+  "unread",
   "lost",
   "rebuilt",
   "removed",
@@ -79,6 +81,8 @@ const TROUBLE = /** @type {const} */ ([
   "refused",
 ]);
 /** @typedef {typeof TROUBLE[number]} Kind */
+/** What is said once, and not for as long as it lasts. @type {Kind[]} */
+const PASSING = ["unread", "lost", "rebuilt", "removed", "unsound", "refused"];
 
 const SAY = {
   forbidden:
@@ -98,6 +102,9 @@ const SAY = {
   unwritten:
     "The record could not be written just now and is tried again. What you enter lasts until this " +
     "page is closed: export the job to be safe.",
+  unread:
+    "Part of the record could not be read just now, photos perhaps. What this page shows can be " +
+    "exported. Then reload it.",
   removed: "This job was removed for good in another tab. It is no longer on this device.",
   rebuilt:
     "The browser cleared the record while this page was open. What this page still had was " +
@@ -131,6 +138,7 @@ export class Job extends EventTarget {
   #stamp = 0;
   #serial = 0;
   #loaded = false;
+  #hasSession = false;
   #ended = false;
   #leave = new AbortController();
   /** The copy that the last `takeIn` kept of what was here. @type {Meta | null} */
@@ -159,7 +167,9 @@ export class Job extends EventTarget {
     this.#session = new Notes(session);
     this.#locks = locks;
     this.#channel = this.#listen(channel);
-    const remembered = this.#session.read(CURRENT) ?? this.#local.read(CURRENT);
+    const own = this.#session.read(CURRENT);
+    this.#hasSession = soundId(own);
+    const remembered = this.#hasSession ? own : this.#local.read(CURRENT);
     if (soundId(remembered)) this.#id = remembered;
     /** Settled once the records are in memory, or after two seconds. @type {Promise<void>} */
     this.ready = this.#begin();
@@ -205,10 +215,7 @@ export class Job extends EventTarget {
   /** The reader has taken note of what was lost or left out. */
   dismissTrouble() {
     this.#local.remove(LOST);
-    for (const kind of /** @type {Kind[]} */ (["lost", "rebuilt", "removed", "unsound"])) {
-      this.#well(kind);
-    }
-    this.#well("refused");
+    for (const kind of PASSING) this.#well(kind);
   }
 
   // Its records.
@@ -441,12 +448,13 @@ export class Job extends EventTarget {
 
   /** @param {string} id @returns {Promise<Blob | undefined>} */
   async photo(id) {
-    const loose = this.#loosePhotos.get(id);
-    let photo = loose?.photo ?? null;
+    if (!soundPhotoId(id)) return undefined;
+    await this.ready;
+    let photo = this.#loosePhotos.get(id)?.photo ?? null;
     try {
       photo ??= await this.#store.photo(this.#id, id);
-    } catch (error) {
-      this.#tellOfFailure(error);
+    } catch {
+      this.#tell("unread", SAY.unread);
     }
     return photo ? new Blob([photo.bytes], { type: photo.type }) : undefined;
   }
@@ -454,7 +462,11 @@ export class Job extends EventTarget {
   /** @param {string} id */
   async removePhoto(id) {
     const job = this.#id;
-    if (this.#loosePhotos.delete(id)) return;
+    if (!soundPhotoId(id)) return;
+    if (this.#loosePhotos.delete(id)) {
+      this.#announce([], false);
+      return;
+    }
     try {
       this.#tookRow(await this.#store.removePhoto(job, id, this.now()));
     } catch (error) {
@@ -488,8 +500,8 @@ export class Job extends EventTarget {
       ({ records, photos } = found);
     } catch (error) {
       // What is in memory can be exported whatever the device says.
-      this.#tellOfFailure(error);
-      if (id !== this.#id) throw new Unkeepable(this.trouble, { cause: error });
+      this.#tell("unread", SAY.unread);
+      if (id !== this.#id) throw new Unkeepable(SAY.unread, { cause: error });
     }
     if (!row && id !== SCRATCH) throw new Unkeepable("This job is no longer on this device.");
     if (id === this.#id && this.#loaded) records = new Map(this.#shown);
@@ -635,13 +647,16 @@ export class Job extends EventTarget {
 
   async #start() {
     this.#attend();
+    const atFirst = this.#id;
     let loaded;
     try {
       await this.#store.open();
       // Nothing was in memory yet that could be written anew.
       this.#store.tables.fresh = false;
       await this.#tidy();
-      this.#seeWhatIsLost(await this.#store.rows());
+      const survey = await this.#store.survey();
+      this.#seeWhatIsLost(survey);
+      if (survey.current !== null && !this.#hasSession) this.#id = survey.current;
       loaded = await this.#store.load(this.#id);
     } catch (error) {
       if (this.#ended) return;
@@ -663,7 +678,7 @@ export class Job extends EventTarget {
     this.#tellOfUnsound(loaded.unsound);
     this.#session.write(CURRENT, this.#id);
     // Whoever read before the records came has to look again.
-    if (this.#shown.size > 0 || this.#id !== wanted) this.dispatchEvent(new Event("switch"));
+    if (this.#shown.size > 0 || this.#id !== atFirst) this.dispatchEvent(new Event("switch"));
     void this.#write();
   }
 
@@ -706,9 +721,9 @@ export class Job extends EventTarget {
   /**
    * Say so if the browser has thrown jobs away.
    *
-   * @param {Row[]} rows
+   * @param {{rows: Row[], purged: Set<string>}} survey
    */
-  #seeWhatIsLost(rows) {
+  #seeWhatIsLost({ rows, purged }) {
     const here = new Set(rows.map(({ id }) => id));
     const names = this.#names();
     const lost = namesIn(this.#local.read(LOST));
@@ -717,7 +732,7 @@ export class Job extends EventTarget {
       names.set(current, "");
     }
     for (const [id, name] of names) if (!here.has(id)) lost.set(id, name);
-    for (const id of here) lost.delete(id);
+    for (const id of [...here, ...purged]) lost.delete(id);
     this.#keepNames(new Map(rows.map(({ id, name }) => [id, name])));
     if (lost.size === 0) {
       this.#local.remove(LOST);
@@ -774,6 +789,7 @@ export class Job extends EventTarget {
     this.#become(id, row, records);
     this.#session.write(CURRENT, id);
     this.#local.write(CURRENT, id);
+    await this.#store.markCurrent(id).catch(() => undefined);
     this.#well("unsound");
     this.#tellOfUnsound(unsound);
     this.dispatchEvent(new Event("switch"));

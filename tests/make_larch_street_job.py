@@ -125,7 +125,9 @@ def found_fact(run: dict[str, Any], output: str, clock: str) -> dict[str, Any]:
     return record | {"entry": result["entry"]}
 
 
-def step(title: str, lead: str, clock: str, **more: Any) -> tuple[str, dict[str, Any]]:
+def step(page: str, lead: str, clock: str, **more: Any) -> tuple[str, dict[str, Any]]:
+    source = (PAGE.parent / f"{page}.md").read_text(encoding="utf-8")
+    title = re.search(r"^title: (.*)$", source, re.MULTILINE)
     stop = lead.startswith("Stop: ")
     record = {
         "text": lead,
@@ -135,9 +137,9 @@ def step(title: str, lead: str, clock: str, **more: Any) -> tuple[str, dict[str,
         "note": "",
         "photos": [],
         "at": at(clock),
-        "page_title": title,
+        "page_title": title[1],
     }
-    return f"step/{slugify(title, '-')}/{slugify(lead, '-')}", record | more
+    return f"step/{page}/{slugify(lead, '-')}", record | more
 
 
 def plain_jpeg() -> str:
@@ -280,21 +282,21 @@ def job() -> dict[str, Any]:
 
     records |= dict(
         (
-            step("Survey", "Read every plate and photograph it.", "06:28", photos=[plate]),
-            step("Survey", "Take the cold readings.", "06:35"),
-            step("Survey", "Measure the height.", "07:05", note="By the stairwell, with a tape."),
-            step("Survey", "Stop: before you let the boiler run", "07:20"),
-            step("Survey", "Take the hot readings.", "08:20"),
-            step("Make safe", "Lock and tag each one.", "08:50"),
-            step("Make safe", "Stop: locked out and proved", "08:58"),
-            step("Isolate and drain", "Open the drain slowly.", "14:02"),
-            step("Isolate and drain", "Read the charge.", "14:22"),
-            step("Isolate and drain", "Stop: both sides at zero", "14:40"),
-            step("Set the pre-charge", "Write it on the vessel.", "16:12"),
-            step("Fill and vent", "Shut the make-up valve.", "18:00"),
-            step("Fill and vent", "Stop: before the boiler's lock comes off", "18:30"),
-            step("Hand over", "Label the gauge.", "19:50"),
-            step("Hand over", "Agree the next look.", "20:00", ticked=False, at=""),
+            step("survey", "Read every plate and photograph it.", "06:28", photos=[plate]),
+            step("survey", "Take the cold readings.", "06:35"),
+            step("survey", "Measure the height.", "07:05", note="By the stairwell, with a tape."),
+            step("survey", "Stop: before you let the boiler run", "07:20"),
+            step("survey", "Take the hot readings.", "08:20"),
+            step("make-safe", "Lock and tag each one.", "08:50"),
+            step("make-safe", "Stop: locked out and proved", "08:58"),
+            step("isolate-and-drain", "Open the drain slowly.", "14:02"),
+            step("isolate-and-drain", "Read the charge.", "14:22"),
+            step("isolate-and-drain", "Stop: both sides at zero", "14:40"),
+            step("set-the-pre-charge", "Write it on the vessel.", "16:12"),
+            step("fill-and-vent", "Shut the make-up valve.", "18:00"),
+            step("fill-and-vent", "Stop: before the boiler's lock comes off", "18:30"),
+            step("hand-over", "Label the gauge.", "19:50"),
+            step("hand-over", "Agree the next look.", "20:00", ticked=False, at=""),
         )
     )
 

@@ -90,6 +90,8 @@ beforeEach(async () => {
     globalThis[name] = window[name];
   }
   globalThis.addEventListener = () => undefined;
+  globalThis.location = { hash: "" };
+  globalThis.innerHeight = 700;
   window.HTMLElement.prototype.focus = function () {
     document.focused = this;
   };
@@ -166,6 +168,22 @@ test("the controls stand after the words of a step and before what it brings", a
   // One tick for each step, none inside of the stop.
   assert.equal(document.querySelectorAll(".ps-tick").length, 3);
   assert.equal(document.querySelectorAll(".ps-answers").length, 1);
+});
+
+test("what a link led to stays in sight, and a reader who moved on is left alone", async () => {
+  location.hash = "#there";
+  const there = document.createElement("h2");
+  there.id = "there";
+  let top = 70;
+  there.getBoundingClientRect = () => ({ top });
+  one("article").append(there);
+  await open();
+  assert.equal(document.shown, there);
+  delete document.shown;
+  top = -900;
+  job.dispatchEvent(new Event("switch"));
+  assert.equal(document.querySelectorAll(".ps-tick").length, 3);
+  assert.equal(document.shown, undefined);
 });
 
 test("a tick is kept with its words and its time, and shown", async () => {

@@ -84,6 +84,8 @@ export class ProcedureSteps extends HTMLElement {
     // Until now the page only kept room for the line of a job.
     this.dataset.known = "";
     if (!ProcedureSteps.job.isOpen || this.#controls.length > 0) return;
+    const target = document.getElementById(location.hash.slice(1));
+    const arrived = target && isInSight(target) ? target : null;
     const marked = this.closest("article")?.querySelectorAll("[data-step], [data-stop]") ?? [];
     this.#controls = [...marked].map(
       (place) =>
@@ -109,6 +111,8 @@ export class ProcedureSteps extends HTMLElement {
     this.replaceChildren(bar);
     this.dataset.open = "";
     this.#show();
+    // What a link led to is moved away by the controls above it.
+    arrived?.scrollIntoView();
   }
 
   #putAway() {
@@ -551,6 +555,12 @@ function write(place, text) {
 /** @param {HTMLElement} element @param {string} label */
 function name(element, label) {
   if (element.getAttribute("aria-label") !== label) element.setAttribute("aria-label", label);
+}
+
+/** @param {Element} element */
+function isInSight(element) {
+  const { top } = element.getBoundingClientRect();
+  return top >= 0 && top < innerHeight;
 }
 
 /** @param {string} words @returns {string} without what ends them in a sentence */

@@ -48,7 +48,7 @@ def test_a_number_found_is_taken_up_on_the_next_page(page):
     assert page.value("vessel-size", "system_volume") == value
     assert page.js(f"return {field('vessel-size', 'system_volume')}.dataset.taken")
     assert page.js(f"return {origin('vessel-size', 'system_volume')}").startswith(
-        "From System volume"
+        "From System water volume"
     )
     wanted = f"{value} ± {band} L" if band else f"{value} L"
     page.settled("vessel-size", native("vessel-size", {"system_volume": wanted}))
@@ -71,7 +71,7 @@ def test_a_number_typed_over_says_what_hangs_on_it_and_comes_back(page):
         " return job.get('fact/system_volume').entry.value === '1333'; })()"
     )
     page.browser.click('[data-field="system_volume"] [data-action="take-fact"]')
-    page.wait(f"{origin('vessel-size', 'system_volume')}.startsWith('From System volume')")
+    page.wait(f"{origin('vessel-size', 'system_volume')}.startsWith('From System water volume')")
     assert page.value("vessel-size", "system_volume") == value
     page.wait(
         "(async () => { const { job } = await import('/assets/js/job.mjs');"

@@ -30,7 +30,8 @@ const { fakeJob } = await import("./facts.test.mjs");
 const field = (name, value, unit, facts) => `
   <div data-field="${name}" data-type="quantity" data-example data-facts="${facts}">
     <label>${name}</label>
-    <input name="${name}" value="${value}"><input name="${name}.pm" value="">
+    <input name="${name}" value="${value}">
+    <label class="lc-pm"><input name="${name}.pm" value=""></label>
     <select name="${name}.unit"><option value="L" ${unit === "L" ? "selected" : ""}>L</option>
     <option value="gal" ${unit === "gal" ? "selected" : ""}>gal</option></select>
     <p class="lc-help">help</p></div>`;
@@ -126,6 +127,18 @@ test("typing over a fact says what else hangs on it, and can be taken back", () 
   facts.takeBack(form, "system_volume");
   assert.equal(fact(job, "system_volume").entry.value, "1600");
   assert.equal(input("system_volume").value, "1600");
+});
+
+test("the plus/minus goes with the number it belonged to", () => {
+  writeFact(job, "system_volume", { value: "1600", unit: "L", pm: "30" }, FOUND);
+  facts.takeUp(form, EXAMPLE);
+  typed("system_volume", "1500");
+  assert.equal(input("system_volume.pm").value, "");
+  facts.takeBack(form, "system_volume");
+  assert.equal(input("system_volume.pm").value, "30");
+  input("system_volume.pm").value = "5";
+  facts.touch(form, input("system_volume.pm"));
+  assert.equal(input("system_volume.pm").value, "5");
 });
 
 test("nothing is written before the reader has changed anything", () => {

@@ -184,6 +184,9 @@ export class FieldFacts {
       this.#replaced.set(name, { name: source, entry, calculator: origin.calculator });
     }
     unmark(field);
+    // The plus/minus belonged to the number that was there.
+    const band = field.querySelector(".lc-pm input");
+    if (band instanceof HTMLInputElement && band !== target) band.value = "";
     this.tell(form);
   }
 

@@ -366,8 +366,8 @@ def test_any_heap_of_signs_is_a_number_or_a_sentence_and_soon_so():
         assert abs(found.value) < float("inf")
         assert found.plus_minus >= 0
     assert numbers > 50
-    # Half a millisecond each is some twenty times what a short entry takes.
-    assert sorted(taken)[int(0.99 * len(taken))] < 5e-4
+    # A quarter of what one recalculation may take in the browser, for a hundred signs and more.
+    assert sorted(taken)[int(0.99 * len(taken))] < 4e-3
 
 
 @pytest.mark.parametrize(

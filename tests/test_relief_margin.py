@@ -511,6 +511,7 @@ def test_a_vessel_so_large_that_the_water_boils_is_answered_with_a_failed_check(
     assert status(PLAIN, "boiling", **found) == "fail"
     assert answer(PLAIN, **found)["checks"][0]["id"] == "boiling"
     assert results(PLAIN, **found)["margin"] > 0
+    assert status(PLAIN, "margin", **found) == "caution"
     assert "boils below" in message(PLAIN, "boiling", **found)
 
 

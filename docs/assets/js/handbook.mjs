@@ -14,7 +14,7 @@ import { JobShelf } from "./job-shelf.mjs";
 import { job } from "./job.mjs";
 import { LiveCalculator } from "./live-calculator.mjs";
 import { keepOffline, OfflineState } from "./offline.mjs";
-import { ReadingsLog } from "./readings-log.mjs";
+import { onPage } from "./on-page.mjs";
 
 const SHOW_ALL = "data-opened-for-print";
 
@@ -52,6 +52,6 @@ customElements.define("offline-state", OfflineState);
 customElements.define("job-bar", JobBar);
 customElements.define("job-report", JobReport);
 customElements.define("job-shelf", JobShelf);
-customElements.define("readings-log", ReadingsLog);
 customElements.define("procedure-steps", ProcedureSteps);
+onPage("readings-log", async () => (await import("./readings-log.mjs")).ReadingsLog);
 keepOffline();

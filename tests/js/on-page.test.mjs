@@ -1,0 +1,60 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+
+import { onPage } from "../../docs/assets/js/on-page.mjs";
+
+function visit() {
+  const there = new Set();
+  const defined = [];
+  globalThis.document = { querySelector: (tag) => (there.has(tag) ? {} : null) };
+  globalThis.customElements = { define: (tag, made) => void defined.push([tag, made]) };
+  const looks = [];
+  return { there, defined, pages: { subscribe: (look) => looks.push(look) }, go: () => looks.forEach((look) => look()) };
+}
+
+const settled = () => new Promise((done) => setTimeout(done, 1));
+
+test("a module is fetched where its element stands, once, and not before", async () => {
+  const { there, defined, pages, go } = visit();
+  let fetched = 0;
+  class Made {}
+  onPage("some-log", async () => ((fetched += 1), Made), pages);
+  go();
+  await settled();
+  assert.equal(fetched, 0);
+  there.add("some-log");
+  go();
+  go();
+  await settled();
+  go();
+  await settled();
+  assert.equal(fetched, 1);
+  assert.deepEqual(defined, [["some-log", Made]]);
+});
+
+test("what could not be fetched is asked for again on the next page", async (t) => {
+  const { there, defined, pages, go } = visit();
+  t.mock.method(console, "error", () => {});
+  there.add("some-log");
+  let broken = true;
+  class Made {}
+  onPage("some-log", async () => {
+    if (broken) throw new Error("no network");
+    return Made;
+  }, pages);
+  go();
+  await settled();
+  assert.equal(defined.length, 0);
+  broken = false;
+  go();
+  await settled();
+  assert.equal(defined.length, 1);
+});
+
+test("without the theme's word it looks at the page it is on", async () => {
+  const { there, defined } = visit();
+  there.add("some-log");
+  onPage("some-log", async () => class {}, undefined);
+  await settled();
+  assert.equal(defined.length, 1);
+});

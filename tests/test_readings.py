@@ -13,7 +13,7 @@ from calc import units as u
 from calc.calculators import calculator
 from calc.calculators.pressure_trace import CALCULATOR as TRACE
 from calc.entries import Reader
-from calc.fluids import WATER
+from calc.fluids import WATER, density
 from calc.gauge_line import gauge_at_temperature
 from calc.model import Refusal, as_text
 from view.readings import form, page
@@ -102,8 +102,6 @@ def test_the_line_may_start_anywhere_on_itself():
     """Boyle's law and the growth do not care where one begins, up or down."""
     hot = gauge_at_temperature(*WORKED, 348.15, 1.013e5, 0.0)
     fluid, alpha, volume, vessel, charge, _, cold = WORKED
-    from calc.fluids import density
-
     grown = volume * density(WATER, cold) / density(WATER, 348.15)
     again = gauge_at_temperature(
         fluid, alpha, grown, vessel, charge, hot + 1.013e5, 348.15, cold, 1.013e5, 0.0
@@ -121,6 +119,20 @@ def test_a_relief_valve_holds_the_line_down():
 def test_a_vessel_that_runs_empty_gives_no_pressure():
     with pytest.raises(Refusal, match="vessel is empty"):
         gauge_at_temperature(WATER, 0.0, 1.75, 0.012, 2.0e5, 2.05e5, 330.0, 290.0, 1.013e5, 0.0)
+
+
+def test_going_down_the_pressure_ends_at_the_charge():
+    """Below its charge a vessel is empty, so no gauge is foretold from there on."""
+    found, ended = line(cold="60 degC", cold_fill="1.7 bar"), False
+    least = found.charge_abs - found.ambient
+    for t in range(333, 280, -1):
+        try:
+            at_vessel = found.gauge_at(float(t)) + density(WATER, float(t)) * 9.80665 * 1.2
+            assert not ended
+            assert at_vessel >= least - 1.0
+        except Refusal:
+            ended = True
+    assert ended
 
 
 def test_a_vessel_with_no_gas_left_and_no_relief_valve_gives_no_pressure():
@@ -342,6 +354,24 @@ def test_every_fact_with_a_plus_minus_widens_the_band():
         assert readings.log(records, {**SITE, **change}, "si").judged["a"].band > plain
 
 
+def test_where_no_plus_minus_is_typed_the_usual_one_is_taken():
+    """Half a division of gauge and thermometer, a fiftieth of the water."""
+    bare = {**SITE, "cold_fill": "1.55 bar", "cold": "10 degC", "system_volume": "1750 L"}
+    typed = {
+        **SITE,
+        "cold_fill": "1.55 ± 0.05 bar",
+        "cold": "10 ± 1 degC",
+        "system_volume": "1750 ± 35 L",
+    }
+    record = reading("a", gauge="2", temperature="60")
+    full = record | {
+        "gauge": {"value": "2", "unit": "bar", "pm": "0.05"},
+        "temperature": {"value": "60", "unit": "degC", "pm": "1"},
+    }
+    one = readings.log([record], bare, "si").judged["a"].band
+    assert one == pytest.approx(readings.log([full], typed, "si").judged["a"].band)
+
+
 def test_typed_in_other_units_the_verdict_is_the_same():
     us = {
         "system_volume": "462.3 gal",
@@ -539,6 +569,14 @@ def test_the_page_shows_both_charts_the_table_and_who_is_off(system):
     assert "relief valve opens" in html
     assert "cold fill" in html
     assert answer["order"] == ["c", "h", "l"]
+
+
+def test_the_table_has_no_column_for_what_nobody_read():
+    without = page([COLD, HOT], SITE, "si")["html"]
+    with_meter = page([COLD, LATER], SITE, "si")["html"]
+    assert ">meter (m³)<" in with_meter
+    for head in (">meter (m³)<", ">pH<", ">note<"):
+        assert head not in without
 
 
 def test_the_worker_answers_it_in_json():

@@ -54,8 +54,8 @@ class Unit:
     """One unit a Kind offers.
 
     `id` is what forms and links carry, `text` what the reader sees, `step` the finest step worth
-    showing, `figures` the most figures worth showing, `system` the display system it belongs to (empty: both). `scale` and `offset` lead
-    to SI: ``si = value * scale + offset``.
+    showing, `figures` the most figures worth showing, `system` the display system it belongs to
+    (empty: both). `scale` and `offset` lead to SI: ``si = value * scale + offset``.
     """
 
     id: str

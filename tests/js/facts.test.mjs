@@ -11,6 +11,7 @@ import {
   removeFact,
   sameEntry,
   undoFact,
+  withdraw,
   writeFact,
 } from "../../docs/assets/js/facts.mjs";
 
@@ -162,6 +163,20 @@ test("a found fact is stale once something under it has changed", () => {
   assert.deepEqual(staleness(), { new_vessel: true, system_volume: false });
   removeFact(job, "system_volume");
   assert.deepEqual(staleness(), { new_vessel: false });
+});
+
+test("what one page has put in is withdrawn, and what stood before holds again", () => {
+  const job = fakeJob();
+  writeFact(job, "system_volume", litres("1750"), FOUND);
+  job.wait(5);
+  writeFact(job, "system_volume", litres("1500"), TYPED);
+  job.wait(5);
+  writeFact(job, "system_volume", litres("1400"), TYPED);
+  writeFact(job, "hot", { value: "80", unit: "degC" }, { ...TYPED, field: "hot" });
+  writeFact(job, "cold", { value: "10", unit: "degC" }, { ...FOUND, field: "cold" });
+  withdraw(job, "vessel-size");
+  assert.deepEqual(fact(job, "system_volume").entry, litres("1750"));
+  assert.deepEqual(job.keys("fact/"), ["fact/cold", "fact/system_volume"]);
 });
 
 test("records that are no facts are passed over", () => {

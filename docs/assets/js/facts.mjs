@@ -117,6 +117,25 @@ export function undoFact(job, name) {
   });
 }
 
+/**
+ * Take back all that one calculator has put into the job; what stood there before holds again.
+ *
+ * @param {Job} job
+ * @param {string} calculator
+ */
+export function withdraw(job, calculator) {
+  for (const name of names(job)) {
+    if (fact(job, name)?.origin.calculator !== calculator) continue;
+    job.update(KEY + name, (/** @type {unknown} */ stored) => {
+      const record = sound(stored);
+      if (!record) return undefined;
+      const kept = record.before.filter(({ origin }) => origin?.calculator !== calculator);
+      const [last, ...former] = kept;
+      return last ? { ...last, at: job.now(), before: former } : undefined;
+    });
+  }
+}
+
 /** @param {Job} job @param {string} name */
 export function removeFact(job, name) {
   job.update(KEY + name, () => undefined);

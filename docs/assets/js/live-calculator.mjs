@@ -23,7 +23,7 @@ import {
   showApplicable,
   systemOf,
 } from "./form.mjs";
-import { loadBook } from "./facts.mjs";
+import { loadBook, withdraw } from "./facts.mjs";
 import { FieldFacts } from "./field-facts.mjs";
 import { readHash, writeHash } from "./hash.mjs";
 import { job } from "./job.mjs";
@@ -408,6 +408,8 @@ export class LiveCalculator extends HTMLElement {
     if (!form) return;
     const system = systemOf(form);
     this.#facts.begin();
+    this.#cancel("facts");
+    withdraw(job, this.calculator);
     this.#putExampleBack(form);
     this.#facts.tell(form);
     const link = readHash(location.hash);

@@ -239,6 +239,8 @@ def test_a_file_has_one_record_a_line():
         ('{"format":["cold-fill-job"],"version":1}', jobfile.NOT_OURS),
         ("[" * 200_000, jobfile.NOT_OURS),
         ('{"a":' * 100_000, jobfile.NOT_OURS),
+        # Deeper than a job, and no deeper than an interpreter would go.
+        ('{"format":"cold-fill-job","job":' + "[" * 40 + "]" * 40 + "}", jobfile.NOT_OURS),
         (
             '{"format":"cold-fill-job","version":1,"job":{"id":"0',
             "This file was cut off or damaged: it ends too early. Ask for the file again.",

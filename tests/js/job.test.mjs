@@ -293,6 +293,21 @@ test(
 );
 
 test(
+  "a tab killed before the records were there spoils none of them",
+  onDevice(async (device) => {
+    const before = await device.tab();
+    await before.set("count", { n: "5" });
+    before.end();
+    // Only what is noted later could push out what is stored.
+    await pause(5);
+    const killed = device.opening({ store: stuck(device) });
+    void killed.update("count", addOne);
+    killed.end();
+    assert.deepEqual((await device.tab()).get("count"), { n: "5" });
+  }),
+);
+
+test(
   "the journal is bounded, and what does not fit is written all the same",
   onDevice(async (device) => {
     const killed = await device.tab({ store: stuck(device) });
@@ -393,6 +408,34 @@ test(
     await stored;
     await until(() => fast.get("a").words.length === 2);
     assert.deepEqual(fast.get("a"), await device.value("scratch", "a"));
+  }),
+);
+
+test(
+  "news from another tab that comes late does not push out what is newer",
+  onDevice(async (device) => {
+    const store = device.store();
+    const read = store.read.bind(store);
+    let go;
+    const gate = new Promise((resolve) => {
+      go = resolve;
+    });
+    let asked = false;
+    store.read = async (...all) => {
+      const found = await read(...all);
+      asked = true;
+      await gate;
+      return found;
+    };
+    const slow = await device.tab({ store });
+    const fast = await device.tab();
+    await fast.update("a", append("fast"));
+    await until(() => asked);
+    await slow.update("a", append("slow"));
+    assert.deepEqual(slow.get("a").words, ["fast", "slow"]);
+    go();
+    await pause(20);
+    assert.deepEqual(slow.get("a").words, ["fast", "slow"]);
   }),
 );
 

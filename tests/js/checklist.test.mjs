@@ -186,6 +186,16 @@ test("what a link led to stays in sight, and a reader who moved on is left alone
   assert.equal(document.shown, undefined);
 });
 
+test("a calculator that a link led to stays in sight as well", async () => {
+  location.hash = "#drain-down?height=31%20ft";
+  const calculator = document.createElement("live-calculator");
+  calculator.dataset.calculator = "drain-down";
+  calculator.getBoundingClientRect = () => ({ top: 128 });
+  one("article").append(calculator);
+  await open();
+  assert.equal(document.shown, calculator);
+});
+
 test("a tick is kept with its words and its time, and shown", async () => {
   await open();
   assert.equal(said(), "0 of 3 steps, 1 stop unanswered.");

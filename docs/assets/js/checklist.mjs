@@ -84,7 +84,7 @@ export class ProcedureSteps extends HTMLElement {
     // Until now the page only kept room for the line of a job.
     this.dataset.known = "";
     if (!ProcedureSteps.job.isOpen || this.#controls.length > 0) return;
-    const target = document.getElementById(location.hash.slice(1));
+    const target = linkedTo();
     const arrived = target && isInSight(target) ? target : null;
     const marked = this.closest("article")?.querySelectorAll("[data-step], [data-stop]") ?? [];
     this.#controls = [...marked].map(
@@ -555,6 +555,16 @@ function write(place, text) {
 /** @param {HTMLElement} element @param {string} label */
 function name(element, label) {
   if (element.getAttribute("aria-label") !== label) element.setAttribute("aria-label", label);
+}
+
+/** Return the heading or the calculator that the address names. @returns {Element | null} */
+function linkedTo() {
+  const [name] = location.hash.slice(1).split("?");
+  const calculators = /** @type {NodeListOf<HTMLElement>} */ (
+    document.querySelectorAll("live-calculator")
+  );
+  const named = [...calculators].find(({ dataset }) => dataset.calculator === name);
+  return named ?? document.getElementById(name);
 }
 
 /** @param {Element} element */

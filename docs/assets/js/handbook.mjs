@@ -5,7 +5,6 @@
  * The theme replaces the content of the page on the way from one to the next and keeps this module,
  * so nothing here belongs to a single page.
  */
-import { ProcedureSteps } from "./checklist.mjs";
 import { visitEngine } from "./engine.mjs";
 import { EvidenceTable } from "./evidence-table.mjs";
 import { JobBar } from "./job-bar.mjs";
@@ -52,6 +51,6 @@ customElements.define("offline-state", OfflineState);
 customElements.define("job-bar", JobBar);
 customElements.define("job-report", JobReport);
 customElements.define("job-shelf", JobShelf);
-customElements.define("procedure-steps", ProcedureSteps);
+onPage("procedure-steps", async () => (await import("./checklist.mjs")).ProcedureSteps);
 onPage("readings-log", async () => (await import("./readings-log.mjs")).ReadingsLog);
 keepOffline();

@@ -55,7 +55,7 @@ def test_page_loads_cleanly(page, path):
     page.open(path)
     page.wait("document.readyState === 'complete'")
     assert page.js("return document.querySelector('h1').innerText.trim().length") > 0
-    page.wait("customElements.get('live-calculator') !== undefined")
+    page.wait("customElements.get('offline-state') !== undefined")
     hosts = page.js(
         "return performance.getEntriesByType('resource').map((entry) => new URL(entry.name).host)"
     )
@@ -396,7 +396,7 @@ def _close_bare():
 @pytest.mark.parametrize("path", PAGES)
 def test_everybody_can_use_the_page(page, chromium, path):
     page.open(path)
-    page.wait("customElements.get('live-calculator') !== undefined")
+    page.wait("customElements.get('offline-state') !== undefined")
     page.js(AXE.read_text(encoding="utf-8"))
     try:
         for scheme in ("light", "dark"):

@@ -6,12 +6,8 @@
  * so nothing here belongs to a single page.
  */
 import { visitEngine } from "./engine.mjs";
-import { EvidenceTable } from "./evidence-table.mjs";
 import { JobBar } from "./job-bar.mjs";
-import { JobReport } from "./job-report.mjs";
-import { JobShelf } from "./job-shelf.mjs";
 import { job } from "./job.mjs";
-import { LiveCalculator } from "./live-calculator.mjs";
 import { keepOffline, OfflineState } from "./offline.mjs";
 import { onPage } from "./on-page.mjs";
 
@@ -45,12 +41,12 @@ addEventListener("afterprint", () => {
 
 // The records of the job are in memory within moments, or storage is told as out of order.
 await job.ready;
-customElements.define("live-calculator", LiveCalculator);
-customElements.define("evidence-table", EvidenceTable);
 customElements.define("offline-state", OfflineState);
 customElements.define("job-bar", JobBar);
-customElements.define("job-report", JobReport);
-customElements.define("job-shelf", JobShelf);
+onPage("live-calculator", async () => (await import("./live-calculator.mjs")).LiveCalculator);
+onPage("evidence-table", async () => (await import("./evidence-table.mjs")).EvidenceTable);
 onPage("procedure-steps", async () => (await import("./checklist.mjs")).ProcedureSteps);
 onPage("readings-log", async () => (await import("./readings-log.mjs")).ReadingsLog);
+onPage("job-report", async () => (await import("./job-report.mjs")).JobReport);
+onPage("job-shelf", async () => (await import("./job-shelf.mjs")).JobShelf);
 keepOffline();

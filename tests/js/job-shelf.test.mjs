@@ -60,8 +60,6 @@ const { Job } = await import("../../docs/assets/js/job.mjs");
 const { JobStore, MemoryTables } = await import("../../docs/assets/js/job-store.mjs");
 const { JobBar } = await import("../../docs/assets/js/job-bar.mjs");
 const { JobShelf } = await import("../../docs/assets/js/job-shelf.mjs");
-// The element fetches its parts only when it is shown.
-await import("../../docs/assets/js/job-parts.mjs");
 const { packed } = await import("../../docs/assets/js/job-link.mjs");
 const { writeFact } = await import("../../docs/assets/js/facts.mjs");
 

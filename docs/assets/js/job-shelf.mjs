@@ -6,11 +6,17 @@
  * `actions` of its buttons. The element puts them in order and tells them what has changed.
  */
 import { visitEngine } from "./engine.mjs";
+import { AboutForm } from "./job-about.mjs";
+import { BeginForm } from "./job-begin.mjs";
 import { button, el, refill } from "./job-dom.mjs";
+import { FactsTable } from "./job-facts-table.mjs";
+import { HandOver } from "./job-handover.mjs";
+import { JobList } from "./job-list.mjs";
+import { TakeIn } from "./job-takein.mjs";
+import { Todos } from "./job-todos.mjs";
 import { contents, KEPT_WHERE, SAVE_IT, savedWords } from "./job-words.mjs";
 import { job as visitJob } from "./job.mjs";
 
-/** @import * as Parts from "./job-parts.mjs" */
 /**
  * @typedef {object} Context what a part may use
  * @property {any} job
@@ -30,9 +36,8 @@ export class JobShelf extends HTMLElement {
   /** @type {ReturnType<typeof setTimeout> | undefined} */ #clock;
   /** @type {ReturnType<typeof setInterval> | undefined} */ #ages;
   /** @type {ReturnType<typeof setTimeout> | undefined} */ #silence;
-  /** @type {{about: Parts.AboutForm, facts: Parts.FactsTable, todos: Parts.Todos,
-   *   handOver: Parts.HandOver, begin: Parts.BeginForm, takeIn: Parts.TakeIn,
-   *   list: Parts.JobList} | null} */
+  /** @type {{about: AboutForm, facts: FactsTable, todos: Todos, handOver: HandOver,
+   *   begin: BeginForm, takeIn: TakeIn, list: JobList} | null} */
   #parts = null;
   #said = el("p", { class: "jb-said", role: "status", "aria-live": "polite" });
   #trouble = el("p", { class: "jb-trouble", role: "alert", hidden: true });
@@ -71,7 +76,7 @@ export class JobShelf extends HTMLElement {
   /** @param {AbortSignal} signal */
   async #begin(signal) {
     const { job } = this;
-    const [parts] = await Promise.all([import("./job-parts.mjs"), job.ready]);
+    await job.ready;
     if (signal.aborted) return;
     /** @type {Context} */
     const context = {
@@ -82,13 +87,13 @@ export class JobShelf extends HTMLElement {
       arrive: (how) => this.#arrive(how),
     };
     this.#parts = {
-      about: new parts.AboutForm(context),
-      facts: new parts.FactsTable(context),
-      todos: new parts.Todos(context),
-      handOver: new parts.HandOver(context),
-      begin: new parts.BeginForm(context),
-      takeIn: new parts.TakeIn(context),
-      list: new parts.JobList(context),
+      about: new AboutForm(context),
+      facts: new FactsTable(context),
+      todos: new Todos(context),
+      handOver: new HandOver(context),
+      begin: new BeginForm(context),
+      takeIn: new TakeIn(context),
+      list: new JobList(context),
     };
     job.addEventListener("change", () => this.#show(), { signal });
     job.addEventListener("switch", () => this.#arrange(), { signal });

@@ -112,7 +112,8 @@ export function plainCopy(value) {
     }
     if (typeof part === "boolean") return part;
     if (Array.isArray(part)) return Object.freeze(part.map((each) => copy(each, depth + 1)));
-    const kind = typeof part === "object" && part !== null ? Object.getPrototypeOf(part) : undefined;
+    const isObject = typeof part === "object" && part !== null;
+    const kind = isObject ? Object.getPrototypeOf(part) : undefined;
     // A copy from another realm, as some browsers give back, has that realm's prototype.
     if (kind === undefined || (kind !== null && Object.getPrototypeOf(kind) !== null)) {
       throw new Unkeepable(`A job keeps texts, yes or no, lists and objects, no ${typeof part}.`);
@@ -833,7 +834,8 @@ export class JobStore {
           tables.records.get([id, key]),
           tables.gone.get([id, key]),
         ]);
-        if (stampOf(record ?? gone) < stamp) await putRecord(tables, { job: id, key, value, stamp });
+        if (stampOf(record ?? gone) >= stamp) continue;
+        await putRecord(tables, { job: id, key, value, stamp });
       }
     });
   }

@@ -31,7 +31,8 @@ import {
 /** @typedef {import("./job-store.mjs").Write} Write */
 /** @typedef {import("./job-store.mjs").Counts} Counts */
 /** @typedef {import("./job-store.mjs").Photo} Photo */
-/** @typedef {Write & {answer: (durable: boolean) => void, refuse: (error: unknown) => void}} Queued */
+/** @typedef {Write & {answer: (durable: boolean) => void,
+ *   refuse: (error: unknown) => void}} Queued */
 /**
  * @typedef {object} Meta
  * @property {string} id
@@ -100,8 +101,8 @@ const SAY = {
     "There is no room left on this device for the record. What you enter from now on lasts until " +
     "this page is closed: export the job, then remove photos or old jobs.",
   unwritten:
-    "The record could not be written just now and is tried again. What you enter lasts until this " +
-    "page is closed: export the job to be safe.",
+    "The record could not be written just now and is tried again. What you enter lasts until " +
+    "this page is closed: export the job to be safe.",
   unread:
     "Part of the record could not be read just now, photos perhaps. What this page shows can be " +
     "exported. Then reload it.",
@@ -660,8 +661,8 @@ export class Job extends EventTarget {
       loaded = await this.#store.load(this.#id);
     } catch (error) {
       if (this.#ended) return;
-      const { name } = /** @type {any} */ (error);
-      if (error instanceof NewerEdition || name === "QuotaExceededError") this.#tellOfFailure(error);
+      const full = /** @type {any} */ (error)?.name === "QuotaExceededError";
+      if (full || error instanceof NewerEdition) this.#tellOfFailure(error);
       else this.#tell("forbidden", SAY.forbidden);
       this.#store.close();
       this.#store = new JobStore(new MemoryTables());
@@ -682,7 +683,7 @@ export class Job extends EventTarget {
     void this.#write();
   }
 
-  /** Finish what was left undone; a device without room must not keep the record from being read. */
+  /** Finish what was left undone. A device without room must not stop the record being read. */
   async #tidy() {
     try {
       await this.#replay();
@@ -1248,7 +1249,8 @@ export class Job extends EventTarget {
     const found = [];
     for (const [place, text] of notes) {
       const pending = soundNote(place, text);
-      if (pending && pending.tab !== this.#tab && !alive.has(pending.tab)) found.push({ place, pending });
+      if (!pending || pending.tab === this.#tab || alive.has(pending.tab)) continue;
+      found.push({ place, pending });
     }
     if (found.length === 0) return;
     found.sort((a, b) => a.pending.stamp - b.pending.stamp);

@@ -82,3 +82,9 @@ test("tables", () => {
   assert.deepEqual(splitTable(joinTable(rows)), rows);
   assert.deepEqual(splitTable(" "), []);
 });
+
+test("the unit of a bare ratio is not cut off its number", () => {
+  assert.equal(splitQuantity("0.51", ["%", "1"]), null);
+  assert.deepEqual(splitQuantity("0.51 1", ["%", "1"]), { value: "0.51", unit: "1", pm: null });
+  assert.deepEqual(splitQuantity("51%", ["%", "1"]), { value: "51", unit: "%", pm: null });
+});

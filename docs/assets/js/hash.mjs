@@ -99,7 +99,12 @@ export function splitQuantity(text, units) {
   if (units.length > 0) {
     // The longest match wins, so that `kPa` is not taken for `Pa`.
     const fitting = units
-      .filter((each) => rest.endsWith(each) && /[\s\d.]/.test(rest.at(-each.length - 1) ?? ""))
+      .filter((each) => {
+        if (!rest.endsWith(each)) return false;
+        const before = rest.at(-each.length - 1) ?? "";
+        // The unit of a bare ratio is written 1: it must not be cut off the number itself.
+        return /^\d/.test(each) ? /\s/.test(before) : /[\s\d.]/.test(before);
+      })
       .sort((a, b) => b.length - a.length);
     if (fitting.length === 0) return null;
     unit = fitting[0];

@@ -79,9 +79,7 @@ def test_an_own_bore_equals_the_tube_of_that_bore():
 
 def test_one_run_equals_the_same_run_in_two_rows():
     once = results({**EMPTY, "pipes": "Run | en-1057-28x1 | | 50 m"})
-    twice = results(
-        {**EMPTY, "pipes": "Out | en-1057-28x1 | | 20 m; Back | en-1057-28x1 | | 30 m"}
-    )
+    twice = results({**EMPTY, "pipes": "Out | en-1057-28x1 | | 20 m; Back | en-1057-28x1 | | 30 m"})
     assert twice["volume"]["value"] == pytest.approx(once["volume"]["value"])
 
 

@@ -30,6 +30,9 @@ def _parser():
         choices=("chromium", "firefox", "webkitgtk"),
         help="run the browser tests in this one only; may be given again",
     )
+    fuzz = commands.add_parser("fuzz", help="meet every calculator with thousands of random sites")
+    fuzz.add_argument("--runs", type=int, default=10_000, help="sites for each (10000)")
+    fuzz.add_argument("calculator", nargs="?", default="", help="only this one")
     commands.add_parser("bench", help="measure the budgets and print them as ratios")
     commands.add_parser("bake", help="make the tables of water and glycol again")
     commands.add_parser("setup", help="install everything the build and the tests need")
@@ -48,6 +51,8 @@ def _run(options, rest):
         case "test":
             browsers = () if options.no_browsers else options.browser or testing.BROWSERS
             return testing.run_tests(browsers=browsers, words=rest)
+        case "fuzz":
+            return testing.fuzz(options.runs, options.calculator)
         case "bench":
             return benching.bench()
         case "bake":

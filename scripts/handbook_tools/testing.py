@@ -265,6 +265,17 @@ def run_tests(*, browsers=BROWSERS, words=()):
     return int(any(part.failed for part in parts))
 
 
+FUZZ = "test_random_entries or random_sites or mean_the_same or never_moves"
+
+
+def fuzz(runs, calculator=""):
+    """Meet the calculators with `runs` random sites each. Return the exit code."""
+    environment.ready(dev=True)
+    chosen = f"({FUZZ}) and {calculator}" if calculator else FUZZ
+    command = _pytest("-s", "-q", "tests/test_laws.py", "-k", chosen)
+    return _stream(command, {"HANDBOOK_RANDOM_RUNS": str(runs)})[0]
+
+
 def summary(parts, seconds):
     """Print a table of the parts and one closing line that counts everything."""
     width = max(len(part.name) for part in parts)

@@ -945,7 +945,7 @@ test(
       await job.open(id);
       await job.discard(id);
       assert.equal(await job.empty(), 1);
-      assert.match(job.trouble, /export the job before that/);
+      assert.match(job.trouble, /save the job as a file before that/);
     },
     {
       open: async () => {

@@ -19,6 +19,8 @@
  * @typedef {object} Question
  * @property {string | null} key questions with the same key replace each other
  * @property {string} text
+ * @property {number} limit in milliseconds
+ * @property {string} advice what to do if it takes longer
  * @property {(answer: unknown) => void} resolve
  * @property {(error: Error) => void} reject
  */
@@ -28,6 +30,7 @@ export class EngineError extends Error {}
 
 const RUN_LIMIT = 10_000;
 const START_LIMIT = 120_000;
+const ADVICE = "Check the number you changed last.";
 
 export class Engine extends EventTarget {
   /** @type {Link | null} */ #worker = null;
@@ -145,16 +148,17 @@ export class Engine extends EventTarget {
    * who asked it gets null, as does one whose answer arrives after a newer question was put.
    *
    * @param {object} request
-   * @param {{key?: string | null}} [options]
+   * @param {{key?: string | null, limit?: number, advice?: string}} [options]
    * @returns {Promise<any>}
    */
-  ask(request, { key = null } = {}) {
+  ask(request, { key = null, limit = this.runLimit, advice = ADVICE } = {}) {
     return new Promise((resolve, reject) => {
       if (key !== null) {
         const older = this.#waiting.findIndex((question) => question.key === key);
         if (older >= 0) this.#waiting.splice(older, 1)[0].resolve(null);
       }
-      this.#waiting.push({ key, text: JSON.stringify(request), resolve, reject });
+      const text = JSON.stringify(request);
+      this.#waiting.push({ key, text, limit, advice, resolve, reject });
       if (this.#ready) this.#next();
       else if (!this.#starting) this.#startForWaiting();
       else this.#starting.catch((error) => this.#refuse(error));
@@ -169,13 +173,13 @@ export class Engine extends EventTarget {
   #next() {
     if (!this.#ready || this.#asked || this.#waiting.length === 0) return;
     this.#asked = /** @type {Question} */ (this.#waiting.shift());
+    const { limit, advice } = this.#asked;
     this.#clock = setTimeout(
       () =>
         this.#recover(
-          `The calculation took longer than ${this.runLimit / 1000} seconds and was stopped. ` +
-            "Check the number you changed last.",
+          `The calculation took longer than ${limit / 1000} seconds and was stopped. ${advice}`,
         ),
-      this.runLimit,
+      limit,
     );
     this.#worker?.postMessage({ type: "ask", text: this.#asked.text });
   }

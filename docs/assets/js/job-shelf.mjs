@@ -31,6 +31,10 @@ const LIST_PAUSE = 300;
 const AGES = 60_000;
 const SAID = 12_000;
 
+// A job with many photos takes a slow tablet its time.
+const FILE_LIMIT = 120_000;
+const FILE_ADVICE = "Remove photos from the job, or use a faster device.";
+
 export class JobShelf extends HTMLElement {
   /** @type {AbortController | null} */ #listening = null;
   /** @type {ReturnType<typeof setTimeout> | undefined} */ #clock;
@@ -50,7 +54,7 @@ export class JobShelf extends HTMLElement {
 
   /** @param {object} request */
   ask(request) {
-    return visitEngine().ask(request);
+    return visitEngine().ask(request, { limit: FILE_LIMIT, advice: FILE_ADVICE });
   }
 
   connectedCallback() {

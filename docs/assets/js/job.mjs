@@ -88,7 +88,7 @@ const PASSING = ["unread", "lost", "rebuilt", "removed", "unsound", "refused"];
 const SAY = {
   forbidden:
     "This browser keeps nothing for the handbook here (a private window, or storage is switched " +
-    "off). What you enter lasts until this page is closed: export the job before that.",
+    "off). What you enter lasts until this page is closed: save the job as a file before that.",
   newer:
     "A newer edition of the handbook is open in another tab, and the record belongs to it now. " +
     "Reload this page to go on with it. Until then nothing more is kept.",
@@ -99,17 +99,17 @@ const SAY = {
     "This browser's storage does not answer yet. What you enter stays in this page until it does.",
   full:
     "There is no room left on this device for the record. What you enter from now on lasts until " +
-    "this page is closed: export the job, then remove photos or old jobs.",
+    "this page is closed: save the job as a file, then remove photos or old jobs.",
   unwritten:
     "The record could not be written just now and is tried again. What you enter lasts until " +
-    "this page is closed: export the job to be safe.",
+    "this page is closed: save the job as a file to be safe.",
   unread:
     "Part of the record could not be read just now, photos perhaps. What this page shows can be " +
-    "exported. Then reload it.",
+    "saved as a file. Then reload it.",
   removed: "This job was removed for good in another tab. It is no longer on this device.",
   rebuilt:
     "The browser cleared the record while this page was open. What this page still had was " +
-    "written again; photos and other jobs are gone. Export the job now.",
+    "written again; photos and other jobs are gone. Save the job as a file now.",
 };
 
 export class Job extends EventTarget {
@@ -588,7 +588,7 @@ export class Job extends EventTarget {
     const sentence =
       quota > 0 && left < LITTLE_ROOM
         ? `Room on this device runs short: about ${Math.max(0, Math.floor(left / 1e6))} MB are ` +
-          "left for the handbook. Export the jobs you need, then remove photos or old jobs."
+          "left for the handbook. Save the jobs you need as files, then remove photos or old jobs."
         : "";
     return { usage, quota, persisted, sentence };
   }
@@ -751,7 +751,7 @@ export class Job extends EventTarget {
     this.#tell(
       "lost",
       `The browser has cleared the record of ${what}: it is no longer on this device. ` +
-        "If there is an exported file, take it in again. If there is none, it cannot be brought " +
+        "If there is a saved file, take it in again. If there is none, it cannot be brought " +
         "back. Export every job you need, as browsers may clear what they keep.",
     );
   }

@@ -6,6 +6,7 @@ BiDi, because Debian has no geckodriver.
 
 from __future__ import annotations
 
+import base64
 import contextlib
 import json
 import os
@@ -161,6 +162,10 @@ class Chromium(_Selenium):
         self.browser.execute_cdp_cmd(
             "Emulation.setEmulatedMedia", {"media": kind, "features": features}
         )
+
+    def pdf(self) -> bytes:
+        """Return the page as it would be printed."""
+        return base64.b64decode(self.browser.print_page())
 
     def close(self) -> None:
         super().close()

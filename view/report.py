@@ -542,7 +542,12 @@ def _result(pin: Mapping[str, Any], system: str) -> Html:
         _para(pin["note"]) if pin["note"] else None,
         _headlines(pin),
         _again(pin),
-        h("div", {"class": "rp-working", "data-part": "working"}, _working(pin, system)),
+        h(
+            "details",
+            {"class": "rp-working", "data-part": "working", "data-key": "working"},
+            h("summary", None, "Entries, checks and working"),
+            _working(pin, system),
+        ),
     )
 
 
@@ -567,20 +572,26 @@ def _working(pin: Mapping[str, Any], system: str) -> list[Any]:
     title = f"{pin['title']}, {PHASE_WORDS[pin['phase']]}"
     left_out = [f"“{name}”" for name in pin["left_out"]]
     parts: list[Any] = []
+    tables: list[Html] = []
     if entries:
-        parts.append(_table("rp-entries", f"Entries: {title}", ("Entry", "Value"), entries))
-    if left_out:
-        parts.append(h("p", None, f"Kept and not used: {', '.join(left_out)}."))
+        tables.append(_table("rp-entries", f"Entries: {title}", ("Entry", "Value"), entries))
     if results:
         heads = ("Result", "Now", "Recorded")
-        parts.append(_table("rp-numbers", f"Results: {title}", heads, results, 2))
+        if pin["same"]:
+            heads, results = heads[:2], [row[:2] for row in results]
+        tables.append(
+            _table("rp-numbers", f"Results: {title}", heads, results, numbers=len(heads) - 1)
+        )
+    parts.append(h("div", {"class": "rp-tables"}, tables))
+    if left_out:
+        parts.append(h("p", None, f"Kept and not used: {', '.join(left_out)}."))
     parts += _checks(pin["checks"])
-    tables = _charts(pin, "result", tables=True) if pin["phase"] != "option" else []
+    side_by_side = _charts(pin, "result", tables=True) if pin["phase"] != "option" else []
     pictures = _charts(pin, "result", tables=False)
     if pictures:
         pictures = [h("div", {"class": "rp-pictures", "data-part": "pictures"}, pictures)]
     steps = [answers.steps(pin["answer"])] if pin["answer"] and pin["answer"]["steps"] else []
-    return [*parts, *tables, *pictures, *steps]
+    return [*parts, *side_by_side, *pictures, *steps]
 
 
 def _entry_text(text: str | list[str]) -> Any:

@@ -31,6 +31,8 @@ export const PARTS = [
 ];
 /** A part that stands inside another one goes with it. @type {Record<string, string>} */
 const INSIDE = { photos: "steps", working: "results", pictures: "working" };
+/** Until the reader says otherwise: the pictures double the paper and add no number. */
+const AT_FIRST = ["pictures"];
 /** What an owner reads; what is not settled and what is left to do is always there. */
 const SHORT = ["changes", "settings", "options", "sign"];
 
@@ -418,10 +420,11 @@ function plain(error) {
 /** @returns {Set<string>} the parts left out last time */
 function remembered() {
   try {
-    const names = JSON.parse(globalThis.localStorage.getItem(LEFT_OUT) ?? "[]");
+    const kept = globalThis.localStorage.getItem(LEFT_OUT);
+    const names = kept === null ? AT_FIRST : JSON.parse(kept);
     return new Set(PARTS.map(([name]) => name).filter((name) => names.includes(name)));
   } catch {
-    return new Set();
+    return new Set(AT_FIRST);
   }
 }
 

@@ -425,3 +425,19 @@ def test_a_job_that_is_not_sound_is_refused_with_a_sentence(larch):
     answer = json.loads(view.respond(json.dumps({"op": "job-report", "job": one})))
     assert "html" not in answer
     assert answer["errors"][0]["message"].endswith(".")
+
+
+@pytest.mark.parametrize(
+    ("text", "cell"),
+    [
+        # A spreadsheet set to semicolons takes no heed of quotes that stand within its cell.
+        ("valve;=1+1", "valve;'=1+1"),
+        ("two\n=1+1", '"two\n\'=1+1"'),
+        ("＝1+1", "'＝1+1"),
+        ("one; two - three", "one; two - three"),
+    ],
+)
+def test_no_text_of_the_table_begins_a_formula_whatever_parts_its_columns(text, cell):
+    request = {"op": "job-csv", "job": job({"todo/00000000000000ab": {"text": text}})}
+    written = json.loads(view.respond(json.dumps(request)))["text"]
+    assert f",us,{cell},no," in written

@@ -10,7 +10,9 @@ from calc.job.ledger import book
 from calc.job.shown import visible
 
 HEAD = ("part", "time", "subject", "item", "value", "unit", "plus_minus", "note")
-_STEERS = ("=", "+", "-", "@", "\t", "\r")
+_STEERS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
+# A spreadsheet that parts columns at semicolons, or lines at any break, would begin a cell here.
+_STEERS_INSIDE = re.compile("(?<=[;\n])(?=[=+@＝＋－＠-])")
 _FIRST_WORD = re.compile(r"\S*")
 _NUMBER = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?(?:[eE][+-]?[0-9]+)?")
 
@@ -27,6 +29,7 @@ def _cell(text: str) -> str:
     # A spreadsheet would take such a text for a formula.
     if text.startswith(_STEERS) and not _NUMBER.fullmatch(text):
         text = f"'{text}"
+    text = _STEERS_INSIDE.sub("'", text)
     if any(sign in text for sign in ',"\n'):
         text = '"' + text.replace('"', '""') + '"'
     return text

@@ -159,8 +159,13 @@ class Page:
         raise AssertionError(f"not true within {limit} s: {body}; calculators: {state}")
 
     def live(self, calculator: str) -> None:
-        self.js(f"{_element(calculator)}.scrollIntoView()")
-        self.wait(f"{_element(calculator)}.dataset.state === 'ready'", START_LIMIT)
+        """Bring a calculator into sight, and wait for it; what comes in above may push it out."""
+        found = _element(calculator)
+        self.wait(
+            f"{found} !== null && {found}.isConnected"
+            f" && ({found}.scrollIntoView(), {found}.dataset.state === 'ready')",
+            START_LIMIT,
+        )
 
     def open_live(self, path: str, calculator: str) -> None:
         self.open(path)

@@ -8,14 +8,14 @@ from math import asin, cos, exp, isfinite, sin, sqrt
 import pytest
 
 from calc import vessel
-from calc.fluids import WATER, density, vapour_pressure
+from calc.fluids import WATER, Fluid, density, vapour_pressure
 from calc.fluids.compressed import compressibility
 from calc.hydrostatics import static_pressure
 from calc.model import Refusal
 from calc.plant import actions
 from calc.plant.actions import REFUSED, SAFE, UNSAFE
 from calc.plant.balance import Balance, orifice_capacity, root, through
-from calc.plant.example import AMBIENT, larch_street, larch_street_cold
+from calc.plant.example import AMBIENT, COLD, larch_street, larch_street_cold
 from calc.plant.faults import BY_ID, FAULTS, with_faults
 from calc.plant.parts import (
     Boiler,
@@ -291,10 +291,82 @@ def test_the_limiter_stops_an_overheating_boiler():
     hot = replace(with_faults(larch_street_cold(), [BY_ID["overheating"]]), called=353.15)
     hot = replace(hot, plant=replace(hot.plant, boiler=replace(hot.plant.boiler, limiter=363.15)))
     states = [hot]
-    while not states[-1].locked:
+    while not states[-1].locked and len(states) < 300:
         states.append(step(states[-1], 60.0))
     assert max(flow_and_return(s)[0] for s in states) <= 363.16
     assert states[-1].locked.startswith("the limiter")
+
+
+def test_the_limiter_stops_a_boiler_in_its_band_too():
+    boiler = Boiler(Place(), 2e4, 353.15, band=5.0, spread=10.0, control_error=5.0, limiter=354.15)
+    hot = replace(room(boiler=boiler, charge=0.8e5), called=353.15)
+    flows = []
+    for _ in range(4000):
+        flows.append(flow_and_return(hot)[0])
+        if hot.locked:
+            break
+        hot = step(hot, 1.0)
+    assert hot.locked.startswith("the limiter")
+    assert max(flows) <= 354.16
+    # The fire was in proportion by then: at full fire the limit would be met at 349.15 K.
+    assert hot.water == pytest.approx(350.15, abs=0.05)
+
+
+def test_the_gas_warms_with_its_shell():
+    cold = room(building=Building(288.15, 200.0, shell_share=0.5, shell_lag=60.0))
+    hot = run(replace(cold, called=343.15), 36000.0)
+    assert hot.shell == pytest.approx(288.15 + 0.5 * (hot.water - 288.15), abs=0.01)
+    assert vessel_gas_pressure(hot) == pytest.approx(hot.pressure_abs, rel=1e-9)
+    content = (1.0e5 + AIR) * 0.012 / 288.15
+    gas_volume = 0.012 - hot.vessel_water / density(WATER, hot.shell)
+    assert hot.pressure_abs * gas_volume / hot.shell == pytest.approx(content, rel=1e-9)
+
+
+def test_air_at_the_top_shares_its_room_with_vapour():
+    hot = replace(room(), air=0.5, water=343.15, metal=343.15)
+    held = settled(hot)
+    partial = held.pressure_abs - vapour_pressure(343.15)
+    assert partial < 0.95 * held.pressure_abs
+    airless = settled(replace(hot, air=0.0))
+    # Air takes the room of water, which goes into the vessel and presses its gas together.
+    gas = hot.gas * hot.shell * (1 / airless.pressure_abs - 1 / held.pressure_abs)
+    moved = density(WATER, hot.shell) / density(WATER, 343.15) * gas
+    give = 0.1 * compressibility(343.15, 3e5) * (held.pressure_abs - airless.pressure_abs)
+    assert moved + give == pytest.approx(0.5 * 343.15 / partial, rel=1e-4)
+
+
+def test_vents_let_the_air_out_and_gas_is_lost_with_their_time():
+    pipes = Pipes(volume=0.1, cold=288.15, linear_expansion=0.0, top=Place(0.0), vent_lag=7200.0)
+    airy = replace(room(pipes=pipes, vessel=Vessel(0.012, gas_loss=1e-5)), air=0.5)
+    later = run(airy, 7200.0)
+    assert later.air == pytest.approx(0.5 * exp(-1.0), rel=1e-9)
+    assert later.gas == pytest.approx(airy.gas * exp(-0.072), rel=1e-9)
+    assert later.pressure_abs < settled(airy).pressure_abs
+
+
+def test_cold_make_up_cools_the_loop():
+    warm = room(fill=FillValve(Place(), 1.5e5, 3e5, 1e-3, temperature=278.15))
+    warm = replace(warm, mass=warm.mass - 1.0)
+    later = run(warm, 120.0)
+    came = later.ledger.fill
+    assert came > 1.0
+    mixed = 288.15 - 10.0 * came / (later.mass - later.vessel_water)
+    assert later.water == pytest.approx(mixed, abs=0.02)
+
+
+def test_the_metal_follows_the_water_by_its_lag():
+    slow = Building(288.15, 200.0, metal_capacity=1e9, metal_lag=1200.0)
+    hot = replace(room(building=slow), water=328.15)
+    later = run(hot, 1200.0)
+    assert later.water == pytest.approx(328.15, abs=0.02)
+    assert later.metal == pytest.approx(328.15 - 40.0 * exp(-1.0), abs=0.02)
+    rising = replace(room(building=slow), metal=288.15, water=288.15, called=343.15)
+    once = step(rising, 60.0)
+    # A leader going straight up is followed from behind.
+    rise = once.water - 288.15
+    assert once.metal - 288.15 == pytest.approx(
+        rise - rise / 60.0 * 1200.0 * (1.0 - exp(-60.0 / 1200.0)), rel=1e-6
+    )
 
 
 def test_a_root_is_found_from_either_side():
@@ -776,7 +848,40 @@ def test_a_boiler_is_not_heated_up_locked_out_or_without_flow():
     assert actions.heat_up(actions.lock_out(faulty()).state).verdict == REFUSED
     assert actions.heat_up(actions.pump(faulty(), False).state).verdict == REFUSED
     assert actions.let_cool(faulty(), 280.0).verdict == REFUSED
-    assert actions.let_out(faulty(), 1e4).verdict == REFUSED
+
+
+@pytest.mark.parametrize("value", [float("nan"), float("inf"), -1.0])
+def test_what_nobody_can_do_is_refused_and_changes_nothing(value):
+    state = faulty()
+    for outcome in (
+        actions.let_out(state, value),
+        actions.pump_up(state, value),
+        actions.top_up(state, value),
+        actions.heat_up(state, value),
+    ):
+        assert (outcome.verdict, outcome.seconds, outcome.state) == (REFUSED, 0.0, state)
+        assert str(outcome.reason)
+    for doing in (actions.wait, actions.catch_relief, actions.shut_fill_and_wait):
+        with pytest.raises(Refusal, match="30 days"):
+            doing(state, value)
+    with pytest.raises(Refusal, match="900 s"):
+        run(state, 60.0, value)
+    assert actions.let_out(state, 1e3).verdict == REFUSED
+    assert actions.heat_up(state, 400.0).verdict == REFUSED
+
+
+def test_a_mixture_can_be_in_the_loop():
+    mixture = Fluid("propylene glycol", 0.3)
+    plant = larch_street()
+    plant = replace(plant, pipes=replace(plant.pipes, fluid=mixture), building=replace(
+        plant.building, room=265.15), schedule=Schedule())  # fmt: skip
+    state = run(filled(plant, 1.5e5 + AMBIENT, 1.55e5, COLD), DAY)
+    assert state.water < 270.15
+    heated = actions.heat_up(state)
+    water = actions.heat_up(faulty())
+    rise = heated.value("highest on the gauge") - gauge_reading(state)
+    assert rise > 1.3 * (water.value("highest on the gauge") - gauge_reading(faulty()))
+    assert parted(heated.state) == pytest.approx(heated.state.mass, rel=1e-9)
 
 
 def test_a_low_system_locks_the_boiler_out():

@@ -131,11 +131,21 @@ def heat_up(state: State, to: float | None = None, longest: float = 14400.0) -> 
     longest
         How long to wait at most. [s]
     """
+    called = state.plant.boiler.setting if to is None else to
+    if not state.plant.building.room <= called <= state.plant.boiler.limiter:
+        return _refused(
+            state,
+            say(
+                "The control can be set from {room} to {limiter}. Choose between them.",
+                room=(state.plant.building.room, u.TEMPERATURE),
+                limiter=(state.plant.boiler.limiter, u.TEMPERATURE),
+            ),
+        )
     if state.locked:
         return _refused(state, f"The boiler cannot fire: {state.locked}. Make it ready first.")
     if not state.plant.pump.on:
         return _refused(state, "The boiler does not fire without flow. Start the pump first.")
-    state = replace(state, called=state.plant.boiler.setting if to is None else to)
+    state = replace(state, called=called)
     start, relieved, blew = state.time, state.ledger.relief, False
     highest = gauge_reading(state)
     while state.time - start < longest:
@@ -175,7 +185,7 @@ def wait(state: State, seconds: float) -> Outcome:
 
 def let_cool(state: State, to: float = TOUCHABLE, longest: float = 172800.0) -> Outcome:
     """Lock the boiler out and wait until flow and vessel are down to a temperature. [K]"""
-    if to <= state.plant.building.room:
+    if not to > state.plant.building.room:
         return _refused(
             state,
             say(
@@ -183,7 +193,7 @@ def let_cool(state: State, to: float = TOUCHABLE, longest: float = 172800.0) -> 
                 room=(state.plant.building.room, u.TEMPERATURE),
             ),
         )
-    state = locked_by_hand(state, True)
+    state = replace(locked_by_hand(state, True), called=None)
     start = state.time
     while max(state.water, state.shell) > to and state.time - start < longest:
         state = step(state, _PACE)
@@ -394,11 +404,11 @@ def pump_up(state: State, to_gauge: float) -> Outcome:
     """Pump gas in until the gas valve shows a pressure. [Pa gauge]"""
     plant = state.plant
     vessel = plant.vessel
-    if to_gauge > vessel.rating_gauge:
+    if not 0.0 <= to_gauge <= vessel.rating_gauge:
         return _refused(
             state,
             say(
-                "The vessel may carry {most}. Choose a pressure below that.",
+                "The vessel may carry {most}. Choose a pressure from nothing to that.",
                 most=(vessel.rating_gauge, u.GAUGE_PRESSURE),
             ),
         )
@@ -437,8 +447,16 @@ def pump_up(state: State, to_gauge: float) -> Outcome:
 
 def let_out(state: State, water: float = CUP) -> Outcome:
     """Let some water out at a drain of the loop. [kg]"""
-    if water > 0.5 * state.mass:
-        return _refused(state, "That is more than half of all the water. Let out less.")
+    loop = state.mass - state.vessel_water
+    if not 0.0 < water <= 0.1 * loop:
+        return _refused(
+            state,
+            say(
+                "Between nothing and {most} can be let out here, a tenth of the loop's water. "
+                "Choose an amount between them.",
+                most=(0.1 * loop, u.MASS),
+            ),
+        )
     before = gauge_reading(state)
     book = replace(state.ledger, let_out=state.ledger.let_out + water)
     state = settled(replace(state, mass=state.mass - water, ledger=book))
@@ -466,6 +484,14 @@ def vent_top(state: State) -> Outcome:
 
 def top_up(state: State, to_gauge: float, longest: float = 900.0) -> Outcome:
     """Let water in by hand until the gauge shows a pressure, or until time is up. [Pa gauge, s]"""
+    if not 0.0 <= to_gauge <= state.plant.fill.behind_gauge:
+        return _refused(
+            state,
+            say(
+                "The make-up comes with {most}. Choose a pressure from nothing to that.",
+                most=(state.plant.fill.behind_gauge, u.GAUGE_PRESSURE),
+            ),
+        )
     start, came, relieved = state.time, state.ledger.by_hand, state.ledger.relief
     state = _with(state, fill=replace(state.plant.fill, hand_open=True))
     while gauge_reading(state) < to_gauge and state.time - start < longest:

@@ -18,6 +18,9 @@ SHORTEST, LONGEST = 1.0, 900.0
 PACE = 60.0
 """Longer steps are cut at whole multiples of this, so that they meet the same moments. [s]"""
 
+LONGEST_WAIT = 30.0 * 86400.0
+"""Longest time that is run in one go. [s]"""
+
 _SLACK = 1e-6
 _NEAR_BOILING = 1.0
 _FREEZING = 273.15
@@ -160,6 +163,10 @@ def lengths(time: float, pace: float) -> list[float]:
     >>> lengths(130.0, 60.0)
     [60.0, 70.0]
     """
+    if not 0.0 <= time <= LONGEST_WAIT:
+        raise Refusal("A wait runs from nothing to 30 days. Choose a time between them.")
+    if not SHORTEST <= pace <= LONGEST:
+        raise Refusal("A step runs from 1 s to 900 s. Choose one between them.")
     whole = int((time + _SLACK) // pace)
     rest = time - whole * pace
     steps = [pace] * whole

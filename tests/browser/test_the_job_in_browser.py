@@ -29,8 +29,10 @@ RECORD = "const { job } = await import('/assets/js/job.mjs');"
 
 
 def kept(page, expression: str):
-    """Wait until an expression over the job is true, and return it."""
-    return page.wait(f"(async () => {{ {RECORD} return {expression}; }})()")
+    """Wait until an expression over the job is true and all is written, and return it."""
+    found = page.wait(f"(async () => {{ {RECORD} return {expression}; }})()")
+    page.wait("!Object.keys(localStorage).some((key) => key.startsWith('handbook.journal.'))")
+    return found
 
 
 def follow(page, path: str) -> None:

@@ -80,6 +80,7 @@ export class LiveCalculator extends HTMLElement {
     form.addEventListener("pointerdown", this.#onTouch, { signal, passive: true });
     this.addEventListener("click", this.#onClick, { signal });
     addEventListener("hashchange", this.#onHashChange, { signal });
+    addEventListener("pagehide", this.#keepNow, { signal });
     this.#engine.addEventListener("progress", this.#onProgress, { signal });
     job.addEventListener("change", this.#onJobChange, { signal });
     job.addEventListener("switch", this.#onJobSwitch, { signal });
@@ -104,15 +105,21 @@ export class LiveCalculator extends HTMLElement {
       else clearTimeout(this.#idle);
       this.#idle = null;
     }
-    // What was typed is kept at once; the address belongs to the next page already.
-    if (this.#pauses.has("save")) this.#save();
-    if (this.#pauses.has("facts") && this.form && this.#answered) {
-      this.#facts.settle(this.form, this.#answered.answer.results);
-    }
+    this.#keepNow();
     for (const clock of this.#pauses.values()) clearTimeout(clock);
     this.#pauses.clear();
     this.#revision += 1;
   }
+
+  /** Keep at once what waits for a pause; the address belongs to the next page already. */
+  #keepNow = () => {
+    if (this.#pauses.has("save")) this.#save();
+    this.#cancel("save");
+    if (this.#pauses.has("facts") && this.form && this.#answered) {
+      this.#facts.settle(this.form, this.#answered.answer.results);
+    }
+    this.#cancel("facts");
+  };
 
   /** @returns {HTMLFormElement | null} */
   get form() {

@@ -243,7 +243,8 @@ def _checks_not_passed(pins: list[dict[str, Any]]) -> list[dict[str, Any]]:
         for status in _NOT_PASSED
         for pin in pins
         for check in pin["checks"]
-        if check["status"] == status
+        # A cause that fits is a finding, and not a check that was not passed.
+        if check["status"] == status and not check["own_words"]
     ]
 
 

@@ -440,6 +440,11 @@ def test_paper_shows_numbers_and_no_furniture(page, chromium):
     assert min(content) > 0, shown
 
 
+# Every element of the page has found its module.
+LIVE = """[...document.querySelectorAll('article *')]
+.every((e) => !e.localName.includes('-') || customElements.get(e.localName) !== undefined)"""
+
+
 def test_with_the_server_gone_the_book_works(page, server):
     page.open("/")
     page.wait("document.documentElement.dataset.offline === 'ready'", START_LIMIT)
@@ -448,6 +453,7 @@ def test_with_the_server_gone_the_book_works(page, server):
         for path in PAGES:
             page.open(path)
             assert page.js("return document.querySelector('h1').innerText.trim().length") > 0
+            page.wait(LIVE, START_LIMIT)
         for calculator, path in CALCULATORS:
             page.open_live(path, calculator)
             assert page.js("return document.documentElement.dataset.engine") == "snapshot"

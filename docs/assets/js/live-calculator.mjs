@@ -80,7 +80,6 @@ export class LiveCalculator extends HTMLElement {
     form.addEventListener("pointerdown", this.#onTouch, { signal, passive: true });
     this.addEventListener("click", this.#onClick, { signal });
     addEventListener("hashchange", this.#onHashChange, { signal });
-    addEventListener("pagehide", this.#keepNow, { signal });
     this.#engine.addEventListener("progress", this.#onProgress, { signal });
     job.addEventListener("change", this.#onJobChange, { signal });
     job.addEventListener("switch", this.#onJobSwitch, { signal });

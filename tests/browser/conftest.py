@@ -269,6 +269,8 @@ def page(browser, server, request):
     driven.wait(
         "['ready', 'update'].includes(document.documentElement.dataset.offline)", START_LIMIT
     )
+    # What a page said as it was torn away belongs to no test.
+    driven.browser.errors()
     yield driven
     failed = getattr(request.node, "call_failed", False)
     # WebKitGTK was seen to hang for good when asked for a picture of a long page.

@@ -29,10 +29,8 @@ RECORD = "const { job } = await import('/assets/js/job.mjs');"
 
 
 def kept(page, expression: str):
-    """Wait until an expression over the job is true and all is written, and return it."""
-    found = page.wait(f"(async () => {{ {RECORD} return {expression}; }})()")
-    page.wait("!Object.keys(localStorage).some((key) => key.startsWith('handbook.journal.'))")
-    return found
+    """Wait until an expression over the job is true, and return it."""
+    return page.wait(f"(async () => {{ {RECORD} return {expression}; }})()")
 
 
 def follow(page, path: str) -> None:
@@ -71,7 +69,10 @@ def test_a_number_found_is_taken_up_on_the_next_page(page):
     wanted = f"{value} ± {band} L" if band else f"{value} L"
     page.settled("vessel-size", native("vessel-size", {"system_volume": wanted}))
     # It is still so when the page is loaded anew, from the server or from its own address.
-    page.js("location.reload()")
+    page.js("document.documentElement.dataset.former = ''; setTimeout(() => location.reload())")
+    page.wait(
+        "!('former' in document.documentElement.dataset) && document.readyState === 'complete'"
+    )
     page.live("vessel-size")
     assert page.value("vessel-size", "system_volume") == value
     assert page.js(f"return {field('vessel-size', 'system_volume')}.dataset.taken")

@@ -453,3 +453,23 @@ test("in memory, one thing is done after the other", async () => {
   await Promise.all(Array.from({ length: 20 }, () => store.apply([write("a", addOne)], AT)));
   assert.deepEqual((await store.load(SCRATCH)).records.get("a").value, { n: "20" });
 });
+
+test(
+  "a page that goes away breaks off what is running and lets the next one in",
+  onDevice(async (device) => {
+    const store = device.store();
+    await store.apply([write("about/who", () => ({ text: "kept" }))], AT);
+    const leaving = device.store();
+    await leaving.open();
+    const broken = assert.rejects(
+      leaving.tables.transact("readwrite", ["records"], async (tables) => {
+        await tables.records.clearUnder(SCRATCH);
+        leaving.leave();
+        await tables.records.all();
+      }),
+    );
+    await broken;
+    const { records } = await store.load(SCRATCH);
+    assert.deepEqual(records.get("about/who").value, { text: "kept" });
+  }),
+);

@@ -39,6 +39,11 @@ addEventListener("afterprint", () => {
   }
 });
 
+// A page that the browser had put away has let go of the job, and starts again.
+addEventListener("pageshow", (event) => {
+  if (event.persisted) location.reload();
+});
+
 // The records of the job are in memory within moments, or storage is told as out of order.
 await job.ready;
 customElements.define("offline-state", OfflineState);

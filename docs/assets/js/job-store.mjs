@@ -267,6 +267,7 @@ export class DatabaseTables {
   /** @type {any} */ #database = null;
   /** @type {Promise<any> | null} */ #opening = null;
   #superseded = false;
+  /** @type {Set<any>} transactions that have not ended */ #running = new Set();
   /** The database was made by this opening: whatever was there before is not there now. */
   fresh = false;
   /** Told when the connection ends without our doing. @type {(why: "newer" | "ended") => void} */
@@ -335,6 +336,21 @@ export class DatabaseTables {
   }
 
   /**
+   * Break off what is running, and close. A page that is put away in the middle of a transaction
+   * would hold up every page that comes after it: WebKit does not end it by itself.
+   */
+  leave() {
+    for (const transaction of this.#running) {
+      try {
+        transaction.abort();
+      } catch {
+        // It has ended by now.
+      }
+    }
+    this.close();
+  }
+
+  /**
    * Do some work all or nothing.
    *
    * @template T
@@ -354,7 +370,10 @@ export class DatabaseTables {
       transaction = (await this.open()).transaction(names, mode, { durability: "strict" });
     }
     const { done } = transaction;
-    done.catch(() => undefined);
+    const running = transaction;
+    this.#running.add(running);
+    const ended = () => this.#running.delete(running);
+    done.then(ended, ended);
     const tables = Object.fromEntries(
       names.map((name) => [name, new DatabaseTable(transaction.objectStore(name))]),
     );
@@ -435,6 +454,8 @@ export class MemoryTables {
 
   close() {}
 
+  leave() {}
+
   /**
    * @template T
    * @param {"readonly" | "readwrite"} _mode
@@ -474,6 +495,11 @@ export class JobStore {
 
   close() {
     this.tables.close();
+  }
+
+  /** Break off what is running, for the page goes away. */
+  leave() {
+    this.tables.leave();
   }
 
   /** @param {string} id @returns {Promise<Loaded>} */

@@ -614,10 +614,20 @@ export class Job extends EventTarget {
     this.#store.close();
   }
 
+  /** The page goes away. What is not stored stands in the journal, for the next page to read. */
+  #goAway() {
+    this.#ended = true;
+    clearTimeout(this.#retry);
+    this.#leave.abort();
+    this.#channel?.close();
+    this.#store.leave();
+  }
+
   // Starting.
 
   async #begin() {
     const { signal } = this.#leave;
+    globalThis.addEventListener?.("pagehide", () => this.#goAway(), { signal });
     this.#locks
       ?.request(LOCK + this.#tab, () => {
         return new Promise((resolve) => signal.addEventListener("abort", resolve));

@@ -617,10 +617,8 @@ export class Job extends EventTarget {
   /** The page goes away. What is not stored stands in the journal, for the next page to read. */
   #goAway() {
     this.#ended = true;
-    clearTimeout(this.#retry);
-    this.#leave.abort();
-    this.#channel?.close();
     this.#store.leave();
+    this.end();
   }
 
   // Starting.

@@ -28,6 +28,7 @@ import { FieldFacts } from "./field-facts.mjs";
 import { readHash, writeHash } from "./hash.mjs";
 import { job } from "./job.mjs";
 import { morph } from "./morph.mjs";
+import { Pauses } from "./pauses.mjs";
 import { PHASE_WORDS, pin } from "./pins.mjs";
 import { soundEntries, Store } from "./store.mjs";
 
@@ -50,7 +51,7 @@ const SAY = {
 export class LiveCalculator extends HTMLElement {
   /** @type {AbortController | null} */ #listening = null;
   /** @type {IntersectionObserver | null} */ #sight = null;
-  /** @type {Map<string, ReturnType<typeof setTimeout>>} */ #pauses = new Map();
+  #pauses = new Pauses();
   /** @type {number | null} */ #idle = null;
   /** @type {Record<string, number>} rows of each table in the example */ #exampleRows = {};
   /** @type {Record<string, string>} */ #example = {};
@@ -104,21 +105,14 @@ export class LiveCalculator extends HTMLElement {
       else clearTimeout(this.#idle);
       this.#idle = null;
     }
-    this.#keepNow();
-    for (const clock of this.#pauses.values()) clearTimeout(clock);
-    this.#pauses.clear();
-    this.#revision += 1;
-  }
-
-  /** Keep at once what waits for a pause; the address belongs to the next page already. */
-  #keepNow = () => {
+    // What was typed is kept at once; the address belongs to the next page already.
     if (this.#pauses.has("save")) this.#save();
-    this.#cancel("save");
     if (this.#pauses.has("facts") && this.form && this.#answered) {
       this.#facts.settle(this.form, this.#answered.answer.results);
     }
-    this.#cancel("facts");
-  };
+    this.#pauses.clear();
+    this.#revision += 1;
+  }
 
   /** @returns {HTMLFormElement | null} */
   get form() {
@@ -288,8 +282,8 @@ export class LiveCalculator extends HTMLElement {
   #onJobSwitch = () => {
     const { form } = this;
     if (!form) return;
-    this.#cancel("save");
-    this.#cancel("facts");
+    this.#pauses.cancel("save");
+    this.#pauses.cancel("facts");
     this.#facts.begin();
     this.#putExampleBack(form);
     this.#takeUp(form);
@@ -414,7 +408,7 @@ export class LiveCalculator extends HTMLElement {
     if (!form) return;
     const system = systemOf(form);
     this.#facts.begin();
-    this.#cancel("facts");
+    this.#pauses.cancel("facts");
     withdraw(job, this.calculator);
     this.#putExampleBack(form);
     this.#facts.tell(form);
@@ -453,17 +447,17 @@ export class LiveCalculator extends HTMLElement {
   /** Something in the form is different now. @param {{keep?: boolean}} [options] */
   #changed({ keep = true } = {}) {
     this.#revision += 1;
-    this.#cancel("errors");
-    this.#after("stale", STALE_PAUSE, () => this.#markStale(true));
+    this.#pauses.cancel("errors");
+    this.#pauses.after("stale", STALE_PAUSE, () => this.#markStale(true));
     if (keep) {
-      this.#after("save", SAVE_PAUSE, () => this.#save());
-      this.#after("link", LINK_PAUSE, () => {
+      this.#pauses.after("save", SAVE_PAUSE, () => this.#save());
+      this.#pauses.after("link", LINK_PAUSE, () => {
         const address = location.pathname + location.search + this.#fragment();
         history.replaceState(history.state, "", address);
       });
     } else {
-      this.#cancel("save");
-      this.#cancel("link");
+      this.#pauses.cancel("save");
+      this.#pauses.cancel("link");
     }
     if (this.dataset.state === "ready") void this.#run();
     else void this.#start();
@@ -542,12 +536,12 @@ export class LiveCalculator extends HTMLElement {
    * @param {{system: string, inputs: import("./form.mjs").Inputs}} request
    */
   #show(answer, { system, inputs }) {
-    this.#cancel("stale");
-    this.#cancel("errors");
+    this.#pauses.cancel("stale");
+    this.#pauses.cancel("errors");
     this.#clearErrors();
     const asked = { calculator: this.calculator, system, inputs: inputTexts(inputs) };
     this.#answered = { asked, answer: answer.answer };
-    this.#after("facts", FACTS_PAUSE, () => {
+    this.#pauses.after("facts", FACTS_PAUSE, () => {
       if (this.form) this.#facts.settle(this.form, answer.answer.results);
     });
     for (const [name, html] of Object.entries(answer.html)) {
@@ -561,10 +555,10 @@ export class LiveCalculator extends HTMLElement {
 
   /** @param {FieldError[]} errors */
   #refuse(errors) {
-    this.#cancel("stale");
-    this.#cancel("facts");
+    this.#pauses.cancel("stale");
+    this.#pauses.cancel("facts");
     this.#markStale(true);
-    this.#after("errors", ERROR_PAUSE, () => this.#showErrors(errors));
+    this.#pauses.after("errors", ERROR_PAUSE, () => this.#showErrors(errors));
   }
 
   /** @param {FieldError[]} errors */
@@ -625,7 +619,7 @@ export class LiveCalculator extends HTMLElement {
     if (!this.isConnected) return;
     this.dataset.state = "failed";
     if (this.#pauses.has("stale")) {
-      this.#cancel("stale");
+      this.#pauses.cancel("stale");
       this.#markStale(true);
     }
     const reason = error instanceof EngineError ? error.message : `Something broke: ${error}`;
@@ -653,28 +647,6 @@ export class LiveCalculator extends HTMLElement {
     button.dataset.action = offer.action;
     button.textContent = offer.label;
     place.append(button);
-  }
-
-  /**
-   * @param {string} name an earlier pause of the same name ends unheard
-   * @param {number} milliseconds
-   * @param {() => void} act
-   */
-  #after(name, milliseconds, act) {
-    this.#cancel(name);
-    this.#pauses.set(
-      name,
-      setTimeout(() => {
-        this.#pauses.delete(name);
-        act();
-      }, milliseconds),
-    );
-  }
-
-  /** @param {string} name */
-  #cancel(name) {
-    clearTimeout(this.#pauses.get(name));
-    this.#pauses.delete(name);
   }
 }
 

@@ -8,6 +8,7 @@
 import { EngineError, visitEngine } from "./engine.mjs";
 import { joinQuantity, writeHash } from "./hash.mjs";
 import { morph } from "./morph.mjs";
+import { Pauses } from "./pauses.mjs";
 import { Store } from "./store.mjs";
 
 /** @typedef {{value: string, unit: string, pm: string}} Entry */
@@ -81,7 +82,7 @@ export class ReadingsLog extends HTMLElement {
 
   /** @type {Job | null} */ #job = null;
   /** @type {AbortController | null} */ #listening = null;
-  /** @type {Map<string, ReturnType<typeof setTimeout>>} */ #pauses = new Map();
+  #pauses = new Pauses();
   /** @type {ReturnType<typeof setInterval> | undefined} */ #clock;
   /** @type {string} the reading that stands in the form; empty for a new one */ #editing = "";
   /** @type {{key: string, value: unknown} | null} */ #removed = null;
@@ -112,7 +113,6 @@ export class ReadingsLog extends HTMLElement {
     this.#listening?.abort();
     this.#listening = null;
     clearInterval(this.#clock);
-    for (const pause of this.#pauses.values()) clearTimeout(pause);
     this.#pauses.clear();
     this.#asked += 1;
     this.#job = null;
@@ -376,8 +376,8 @@ export class ReadingsLog extends HTMLElement {
     const field = target.closest("[data-field]");
     if (field?.getAttribute("data-field") === "at") this.#follows = false;
     if (field) this.#clearError(field);
-    this.#after("draft", DRAFT_PAUSE, () => this.#keepDraft());
-    this.#after("errors", ERROR_PAUSE, () => void this.#checkTyped());
+    this.#pauses.after("draft", DRAFT_PAUSE, () => this.#keepDraft());
+    this.#pauses.after("errors", ERROR_PAUSE, () => void this.#checkTyped());
   };
 
   async #checkTyped() {
@@ -442,7 +442,7 @@ export class ReadingsLog extends HTMLElement {
   }
 
   #forgetDraft() {
-    this.#cancel("draft");
+    this.#pauses.cancel("draft");
     try {
       sessionStorage.removeItem(DRAFT);
     } catch {
@@ -810,24 +810,6 @@ export class ReadingsLog extends HTMLElement {
   #say(words) {
     const place = this.querySelector(".lc-status");
     if (place && place.textContent !== words) place.textContent = words;
-  }
-
-  /** @param {string} name @param {number} milliseconds @param {() => void} act */
-  #after(name, milliseconds, act) {
-    this.#cancel(name);
-    this.#pauses.set(
-      name,
-      setTimeout(() => {
-        this.#pauses.delete(name);
-        act();
-      }, milliseconds),
-    );
-  }
-
-  /** @param {string} name */
-  #cancel(name) {
-    clearTimeout(this.#pauses.get(name));
-    this.#pauses.delete(name);
   }
 }
 

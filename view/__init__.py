@@ -12,6 +12,7 @@ from typing import Any
 
 from calc import bridge
 from view import answer as answers
+from view import training
 from view.pages import all_sources as sources
 from view.pages import (
     book,
@@ -43,6 +44,8 @@ def respond(text: str) -> str:
         return json.dumps(_readings(request), allow_nan=False)
     if request.get("op") == "job-report":
         return json.dumps(_job_report(request), allow_nan=False)
+    if str(request.get("op")).partition("-")[0] in training.PARTS:
+        return json.dumps(training.answer(request["op"], request), allow_nan=False)
     answer = bridge.answer(request)
     if request.get("op") != "run" or "errors" in answer:
         return json.dumps(answer, allow_nan=False)

@@ -54,4 +54,11 @@ onPage("procedure-steps", async () => (await import("./checklist.mjs")).Procedur
 onPage("readings-log", async () => (await import("./readings-log.mjs")).ReadingsLog);
 onPage("job-report", async () => (await import("./job-report.mjs")).JobReport);
 onPage("job-shelf", async () => (await import("./job-shelf.mjs")).JobShelf);
+onPage("practice-problems", async () => (await import("./practice.mjs")).PracticeProblems);
+onPage("training-path", async () => (await import("./training-path.mjs")).TrainingPath);
+onPage("fault-drill", async () => (await import("./fault-drill.mjs")).FaultDrill);
+onPage("assign-work", async () => (await import("./assign.mjs")).AssignWork);
+onPage("work-sheets", async () => (await import("./worksheets.mjs")).WorkSheets);
+onPage("observed-checklist", async () => (await import("./observed.mjs")).ObservedChecklist);
+onPage("collect-results", async () => (await import("./collect.mjs")).CollectResults);
 keepOffline();

@@ -83,13 +83,13 @@ def main(arguments: list[str] | None = None) -> int:
 def _job(file: str, system: str, as_json: bool, anyhow: bool) -> int:
     """Print what a job's file holds, its kept results worked out again."""
     from calc import jobfile
-    from calc.job import JobRefusal, book
+    from calc.job import FileRefusal, book
     from calc.job.lines import report_text
 
     try:
         job, notes = jobfile.read(_file_text(file), anyhow)
         found = book(job, system) | {"notes": notes}
-    except JobRefusal as refused:
+    except FileRefusal as refused:
         hint = " Add --anyhow to read it as it stands." if refused.mendable else ""
         return _refuse([{"field": "", "message": f"{refused.message}{hint}"}], as_json)
     except OSError as failed:
@@ -102,7 +102,7 @@ def _job(file: str, system: str, as_json: bool, anyhow: bool) -> int:
 def _file_text(file: str) -> str:
     """Return the text of a file, never more of it than a job may have."""
     from calc import jobfile
-    from calc.job import JobRefusal
+    from calc.job import FileRefusal
 
     most = 4 * jobfile.LONGEST_FILE
     if file == "-":
@@ -111,11 +111,11 @@ def _file_text(file: str) -> str:
         with open(file, "rb") as opened:
             data = opened.read(most + 1)
     if len(data) > most:
-        raise JobRefusal(jobfile.TOO_BIG)
+        raise FileRefusal(jobfile.TOO_BIG)
     try:
         return data.decode("utf-8")
     except UnicodeDecodeError:
-        raise JobRefusal(jobfile.NOT_TEXT) from None
+        raise FileRefusal(jobfile.NOT_TEXT) from None
 
 
 def _print(data: Any, as_json: bool, as_text: Any) -> None:

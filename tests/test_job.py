@@ -13,7 +13,8 @@ import pytest
 import view
 from calc import bridge, jobfile, units
 from calc.__main__ import main
-from calc.job import JobRefusal, book, csv_text
+from calc.files import opened
+from calc.job import FileRefusal, book, csv_text
 from calc.job.pins import same_number
 from calc.job.records import ABOUT, FOR_WHOM, KINDS, PHASES
 from calc.job.shown import entry_in, entry_words, since_words, time_words, visible
@@ -276,7 +277,7 @@ def test_checks_that_did_not_pass_come_first_the_failed(larch):
 
 
 def test_what_is_asked_for_in_no_system_is_refused():
-    with pytest.raises(JobRefusal, match=r"Choose si or us\."):
+    with pytest.raises(FileRefusal, match=r"Choose si or us\."):
         book(job({}), "metric")
 
 
@@ -617,7 +618,7 @@ def test_the_shell_says_what_to_do_with_a_damaged_file(capsys, tmp_path):
     text = EXAMPLE.read_text(encoding="utf-8")
     path = tmp_path / "damaged.job.json"
     path.write_text(text[:3000], encoding="utf-8")
-    assert shell(capsys, "job", path) == (2, "", jobfile.CUT + "\n")
+    assert shell(capsys, "job", path) == (2, "", opened.CUT + "\n")
     path.write_text(text.replace("Library", "Librarx", 1), encoding="utf-8")
     assert shell(capsys, "job", path) == (
         2,
@@ -632,7 +633,7 @@ def test_the_shell_says_what_to_do_with_a_damaged_file(capsys, tmp_path):
     path.write_text("")
     code, out, _ = shell(capsys, "job", path, "--json")
     assert code == 2
-    assert json.loads(out) == {"errors": [{"field": "", "message": jobfile.EMPTY}]}
+    assert json.loads(out) == {"errors": [{"field": "", "message": opened.EMPTY}]}
 
 
 def test_the_shell_says_which_file_it_could_not_read(capsys, tmp_path):

@@ -16,8 +16,9 @@ from pathlib import Path
 import pytest
 
 from calc import jobfile
-from calc.job import JobRefusal, book, canonical, checksum, csv_text
-from calc.job.canon import DEEPEST
+from calc.files import opened
+from calc.files.canon import DEEPEST
+from calc.job import FileRefusal, book, canonical, checksum, csv_text
 from calc.job.lines import report_text
 from calc.job.records import LARGEST_RECORD, LONGEST_TEXT, MOST_PHOTOS, MOST_RECORDS
 
@@ -49,7 +50,7 @@ def file_of(found, **parts):
 
 
 def refusal(text, force=False):
-    with pytest.raises(JobRefusal) as refused:
+    with pytest.raises(FileRefusal) as refused:
         jobfile.read(text, force)
     return refused.value.message
 
@@ -104,7 +105,7 @@ def test_every_sign_is_escaped_as_the_standard_says():
     ],
 )
 def test_what_has_no_canonical_text_is_refused(value, said):
-    with pytest.raises(JobRefusal, match=re.escape(said)):
+    with pytest.raises(FileRefusal, match=re.escape(said)):
         canonical(value)
 
 
@@ -113,11 +114,11 @@ def test_depth_has_an_end_long_before_the_interpreter_gives_up():
     for _ in range(DEEPEST):
         deep = [deep]
     assert canonical(deep) == "[" * DEEPEST + '"x"' + "]" * DEEPEST
-    with pytest.raises(JobRefusal, match="deep"):
+    with pytest.raises(FileRefusal, match="deep"):
         canonical([deep])
     for _ in range(500):
         deep = [deep]
-    with pytest.raises(JobRefusal, match="deep"):
+    with pytest.raises(FileRefusal, match="deep"):
         canonical(deep)
 
 
@@ -272,8 +273,8 @@ def test_a_file_has_one_record_a_line():
             "In this file one name stands twice, which the handbook never writes. "
             "Ask for the file again.",
         ),
-        ('{"format":"cold-fill-job","job":NaN}', jobfile.CUT),
-        ('{"format":"cold-fill-job","job":-Infinity}', jobfile.CUT),
+        ('{"format":"cold-fill-job","job":NaN}', opened.CUT),
+        ('{"format":"cold-fill-job","job":-Infinity}', opened.CUT),
     ],
 )
 def test_what_is_no_sound_file_is_refused_in_plain_words(text, said):
@@ -291,7 +292,7 @@ def test_a_number_of_many_digits_is_a_number_that_is_refused():
 def test_a_changed_file_is_refused_and_can_be_read_as_a_copy():
     text = jobfile.write(job({"todo/" + ID: {"text": "Set 1.5 bar"}}))
     changed = text.replace("1.5", "2.5")
-    with pytest.raises(JobRefusal) as refused:
+    with pytest.raises(FileRefusal) as refused:
         jobfile.read(changed)
     assert refused.value.mendable
     assert refused.value.message == (
@@ -315,7 +316,7 @@ def test_a_checksum_of_another_kind_does_not_fit(sum):
 
 def test_a_changed_file_that_is_unsound_cannot_be_read_anyhow():
     text = file_of(job({"todo/" + ID: {"text": True}}), checksum="sha256:" + "0" * 64)
-    with pytest.raises(JobRefusal) as refused:
+    with pytest.raises(FileRefusal) as refused:
         jobfile.read(text, force=True)
     assert not refused.value.mendable
 
@@ -551,13 +552,13 @@ def test_a_file_as_big_as_no_job_is_refused_before_it_is_read():
 
 
 def test_what_cannot_be_read_again_is_not_written():
-    with pytest.raises(JobRefusal) as refused:
+    with pytest.raises(FileRefusal) as refused:
         jobfile.write(job({"todo/" + ID: {"text": True}}))
     assert refused.value.message == (
         f"In the record “todo/{ID}”, “text” has to be a text. "
         "Mend or remove it in the job, then try again."
     )
-    with pytest.raises(JobRefusal) as refused:
+    with pytest.raises(FileRefusal) as refused:
         jobfile.write(job(id="scratch"))
     assert refused.value.message == (
         "No job is open, so there is nothing to write. Begin a job first."
@@ -729,7 +730,7 @@ def outcome(text):
     """Return (how it ended, the job or None) of reading a file that may be anything."""
     try:
         found, notes = jobfile.read(text)
-    except JobRefusal as refused:
+    except FileRefusal as refused:
         said, mendable = refused.message, refused.mendable
     else:
         assert all(isinstance(note, str) for note in notes)
@@ -763,7 +764,7 @@ def test_what_was_taken_in_can_be_told():
     for text in cases(chance, 200 if sys.platform == "emscripten" else 400):
         try:
             found, _ = jobfile.read(text, force=True)
-        except JobRefusal:
+        except FileRefusal:
             continue
         system = chance.choice(("si", "us"))
         assert report_text(book(found, system))
@@ -782,7 +783,7 @@ def test_time_grows_with_the_length_of_a_hostile_text_and_no_faster(piece):
     for length in (200_000, 800_000):
         text = start + piece * (length // len(piece))
         begun = time.perf_counter()
-        with pytest.raises(JobRefusal):
+        with pytest.raises(FileRefusal):
             jobfile.read(text)
         times.append(time.perf_counter() - begun)
     assert times[1] < 2 + 12 * times[0], times

@@ -3,9 +3,9 @@
 Knows no JSON, no clock and no HTML. `calc.jobfile` reads and writes the file.
 """
 
-from calc.job.canon import JobRefusal, canonical, checksum
+from calc.files.canon import FileRefusal, canonical, checksum
 from calc.job.ledger import book
 from calc.job.records import sound
 from calc.job.rows import csv_text
 
-__all__ = ["JobRefusal", "book", "canonical", "checksum", "csv_text", "sound"]
+__all__ = ["FileRefusal", "book", "canonical", "checksum", "csv_text", "sound"]

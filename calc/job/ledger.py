@@ -7,9 +7,10 @@ from typing import Any
 
 from calc import facts, site, units
 from calc.calculators import CALCULATORS
-from calc.job.canon import JobRefusal
+from calc.files.canon import FileRefusal
+from calc.files.shapes import moment
 from calc.job.pins import recounted
-from calc.job.records import ABOUT, FOR_WHOM, PHASES, kind_of, moment, sound
+from calc.job.records import ABOUT, FOR_WHOM, PHASES, kind_of, sound
 from calc.job.shown import AS_TYPED, entry_in, entry_words, order, since_words, time_words
 from calc.model import Choice
 
@@ -27,10 +28,10 @@ _NOT_PASSED = ("fail", "caution")
 def book(job: Mapping[str, Any], system: str = "si", now: str = "") -> dict[str, Any]:
     """Return all that a report of `job` needs, in the units of `system`.
 
-    Ages count to `now`, or to the newest time in the job. Raises JobRefusal.
+    Ages count to `now`, or to the newest time in the job. Raises FileRefusal.
     """
     if system not in units.SYSTEMS:
-        raise JobRefusal("Choose si or us.")
+        raise FileRefusal("Choose si or us.")
     job, notes = sound(job)
     parted = _parted(job["records"])
     times = [r["at"] for kind in parted.values() for r in kind.values() if moment(r.get("at"))]

@@ -6,33 +6,16 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from calc.files.seen import csv_lines
 from calc.job.ledger import book
-from calc.job.shown import visible
 
 HEAD = ("part", "time", "subject", "item", "value", "unit", "plus_minus", "note")
-_STEERS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
-# A spreadsheet that parts columns at semicolons, or lines at any break, would begin a cell here.
-_STEERS_INSIDE = re.compile("(?<=[;\n])(?=[=+@＝＋－＠-])")
 _FIRST_WORD = re.compile(r"\S*")
-_NUMBER = re.compile(r"[+-]?[0-9]+(?:[.,][0-9]+)?(?:[eE][+-]?[0-9]+)?")
 
 
 def csv_text(job: Mapping[str, Any], system: str = "si") -> str:
     """Return a job as comma-separated values with a head, lines ended as RFC 4180 has them."""
-    return "".join(
-        ",".join(_cell(text) for text in row) + "\r\n" for row in (HEAD, *_rows(book(job, system)))
-    )
-
-
-def _cell(text: str) -> str:
-    text = visible(text.replace("\r\n", "\n").replace("\r", "\n"))
-    # A spreadsheet would take such a text for a formula.
-    if text.startswith(_STEERS) and not _NUMBER.fullmatch(text):
-        text = f"'{text}"
-    text = _STEERS_INSIDE.sub("'", text)
-    if any(sign in text for sign in ',"\n'):
-        text = '"' + text.replace('"', '""') + '"'
-    return text
+    return csv_lines((HEAD, *_rows(book(job, system))))
 
 
 def _row(

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import replace
 
 from calc import units
 from calc.entries import read_quantity
-from calc.job.records import moment
+from calc.files.seen import visible as visible
+from calc.files.shapes import moment
 
 AS_TYPED = ""
 """In place of a unit system: every entry stays in its own unit."""
@@ -109,25 +109,3 @@ def order(at: str) -> tuple[int, float]:
     """Return what records are put in order of time by; those without a time stand last."""
     found = moment(at)
     return (0, found.timestamp()) if found else (1, 0.0)
-
-
-def visible(text: str) -> str:
-    """Return `text` with every sign that nobody sees written out, so that it steers nothing.
-
-    Control signs, and those that turn the direction of reading, could make a line look like
-    another one. Line ends stay.
-
-    Examples
-    --------
-    >>> visible("a\\x1b[2Jb")
-    'a⟨1B⟩[2Jb'
-    """
-    if text.isascii() and text.isprintable():
-        return text
-    return "".join(_visible_sign(sign) for sign in text)
-
-
-def _visible_sign(sign: str) -> str:
-    if sign == "\n" or unicodedata.category(sign) not in ("Cc", "Cf", "Cs", "Zl", "Zp"):
-        return sign
-    return f"⟨{ord(sign):02X}⟩"

@@ -314,7 +314,8 @@ export class Strip {
         svg("path", { class: "fd-band", d: `M${left} ${from}H${width - right}V${to}H${left}Z` }),
       );
     }
-    const after = Math.max(0, digits(String(high - low)) > 6 ? 2 : digits(String(Number((high - low).toFixed(6)))));
+    // Divisions are round numbers, but their multiples in the machine are not.
+    const after = Math.max(digits(scale.reads), digits(String(Number(low.toFixed(6)))));
     for (const value of [low, (low + high) / 2, high]) {
       const y = this.#y(value);
       marks.push(svg("path", { class: "fd-rule", d: `M${left} ${y}H${width - right}` }));
@@ -323,7 +324,7 @@ export class Strip {
           svg(
             "text",
             { class: "fd-small", x: left - 6, y, dy: "0.35em", "text-anchor": "end" },
-            value.toFixed(Math.max(after, digits(scale.reads))),
+            value.toFixed(after),
           ),
         );
       }

@@ -96,7 +96,7 @@ def read_result(text: Any) -> dict[str, Any]:
 
 def write_result(data: Any) -> str:
     """Return the text of a result's file. Raises FileRefusal."""
-    return RESULT.written(results.sound(_without_nothing(data)))
+    return RESULT.written(results.sound(without_nothing(data)))
 
 
 def _opened(kind: FileKind, other: FileKind, text: Any) -> tuple[Any, Any]:
@@ -109,7 +109,7 @@ def _opened(kind: FileKind, other: FileKind, text: Any) -> tuple[Any, Any]:
         raise
 
 
-def _without_nothing(data: Any) -> Any:
+def without_nothing(data: Any) -> Any:
     """Return a result without the diagnoses that were not made, which a page holds as null."""
     if not isinstance(data, dict) or not isinstance(data.get("items"), list):
         return data

@@ -92,6 +92,24 @@ def read_gauge(state: State) -> Outcome:
     return Outcome(state, (_gauge(state),), 15.0)
 
 
+def look_round(state: State) -> Outcome:
+    """Look at the handles and the lamps: what is open, shut, running."""
+    plant = state.plant
+
+    def position(is_open: bool) -> str:
+        return "open" if is_open else "shut"
+
+    seen = (
+        Seen("valve to the vessel", position(plant.vessel.open)),
+        Seen("isolator of the make-up", position(plant.fill.isolator_open)),
+        Seen("cold supply of the cylinder", position(plant.coil.supply_open)),
+        Seen("pump", "running" if plant.pump.on else "stopped"),
+        Seen("boiler", state.locked or ("firing" if state.firing > 0.0 else "not firing")),
+        _gauge(state),
+    )
+    return Outcome(run(state, 120.0), seen, 120.0)
+
+
 def second_gauge(state: State) -> Outcome:
     """Put a sound gauge beside the room's own, and look at the old one in open air."""
     state = run(state, 300.0)
@@ -519,6 +537,7 @@ def catch_relief(state: State, seconds: float = 1800.0) -> Outcome:
 
 
 ACTIONS: dict[str, Callable[..., Outcome]] = {
+    "look-round": look_round,
     "read-gauge": read_gauge,
     "second-gauge": second_gauge,
     "read-temperatures": read_temperatures,

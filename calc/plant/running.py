@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass, replace
 from math import exp
 
@@ -198,6 +201,24 @@ def watched(state: State, time: float, pace: float = PACE) -> tuple[State, list[
     return state, seen
 
 
+_ONLOOKER: ContextVar[list[Moment] | None] = ContextVar("onlooker", default=None)
+
+
+@contextmanager
+def onlooker() -> Iterator[list[Moment]]:
+    """Gather what is to be seen at each step that is taken inside the `with`.
+
+    It changes nothing of what happens: it is there for whoever calls an action and wants to know
+    how the needle moved while it lasted.
+    """
+    seen: list[Moment] = []
+    token = _ONLOOKER.set(seen)
+    try:
+        yield seen
+    finally:
+        _ONLOOKER.reset(token)
+
+
 def _moment(state: State) -> Moment:
     flow, back = flow_and_return(state)
     return Moment(state.time, gauge_reading(state), flow, back, state.ledger.relief)
@@ -218,7 +239,7 @@ def _moved(state: State, end: float) -> State:
     aired = state.air
     if aired > 0.0 and state.pressure_abs + balance.top > plant.ambient_abs:
         aired *= exp(-time / plant.pipes.vent_lag)
-    state = replace(
+    moved = replace(
         state,
         time=end,
         water=warmth.water,
@@ -229,7 +250,11 @@ def _moved(state: State, end: float) -> State:
         gas=state.gas * exp(-plant.vessel.gas_loss * time),
         air=aired,
     )
-    return _closed(state, Balance(state), time)
+    moved = _closed(moved, Balance(moved), time)
+    watching = _ONLOOKER.get()
+    if watching is not None:
+        watching.append(_moment(moved))
+    return moved
 
 
 def _closed(state: State, balance: Balance, time: float) -> State:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import re
+import sys
 from dataclasses import dataclass
 from typing import Any
 
@@ -120,6 +121,30 @@ class FileKind:
             if depth > self.deepest or parts > self.most_parts:
                 too_many = ours and parts > self.most_parts
                 raise FileRefusal(self.too_big if too_many else self.not_ours)
+
+
+def file_text(file: str, kind: FileKind) -> str:
+    """Return the text of a file, or of a pipe for ``-``, never more of it than its kind may have.
+
+    Raises FileRefusal where it is no text, OSError where it cannot be reached.
+    """
+    most = 4 * kind.longest
+    if file == "-":
+        data = sys.stdin.buffer.read(most + 1)
+    else:
+        with open(file, "rb") as opened:
+            data = opened.read(most + 1)
+    if len(data) > most:
+        raise FileRefusal(kind.too_big)
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError:
+        raise FileRefusal(kind.not_text) from None
+
+
+def not_there(file: str, failed: OSError) -> str:
+    """Return what is said of a file that cannot be reached."""
+    return f"{file} cannot be read: {failed.strerror or failed}. Check its name and place."
 
 
 def _no_constant(name: str) -> None:

@@ -6,6 +6,18 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+STATES = {
+    "right": "Right",
+    "follows": "Right from an earlier slip",
+    "unit": "Number right, unit or reference not",
+    "mistake": "Named mistake",
+    "unsafe": "Wrong on the dangerous side",
+    "wrong": "Wrong",
+    "blank": "Left blank",
+    "unreadable": "Not readable",
+}
+"""Each way a part can be marked, in words."""
+
 
 @dataclass(frozen=True, slots=True)
 class Part:

@@ -105,6 +105,31 @@ class Standing:
                 found.update({part.mistake for part in task.parts if part.mistake})
         return found
 
+    def data(self) -> dict[str, Any]:
+        """Return the standing as plain data."""
+        return {
+            "trainee": self.trainee,
+            "points": self.points,
+            "most": self.most,
+            "percent": self.percent,
+            "pass": self.passing,
+            "passed": self.passed,
+            "finished": self.finished,
+            "strange": self.strange,
+            "mistakes": dict(sorted(self.mistakes().items())),
+            "items": [
+                {
+                    "words": item.words,
+                    "done": item.done,
+                    "finished": item.finished,
+                    "points": item.points,
+                    "most": item.most,
+                    "tries": [task.tries for task in item.tasks],
+                }
+                for item in self.items
+            ],
+        }
+
     def states(self) -> Counter[str]:
         """Return how many parts were marked right, unsafe, and so on."""
         return Counter(p.state for item in self.items for task in item.tasks for p in task.parts)

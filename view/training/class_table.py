@@ -1,27 +1,15 @@
-"""The results of a class: a table of trainees and items, the mistakes it made, and rows for a
-spreadsheet."""
+"""The results of a class: a table of trainees and items, and the mistakes it made."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
-from calc.files.seen import csv_lines, visible
+from calc.files.seen import visible
 from calc.job.shown import time_words
+from calc.training.remarking import STATES
 from calc.training.standing import Group, Item, Standing, Task
 from view.html import Html, h, html
-
-STATES = {
-    "right": "Right",
-    "follows": "Right from an earlier slip",
-    "unit": "Number right, unit or reference not",
-    "mistake": "Named mistake",
-    "unsafe": "Wrong on the dangerous side",
-    "wrong": "Wrong",
-    "blank": "Left blank",
-    "unreadable": "Not readable",
-}
-"""Each way a part can be marked, in words."""
 
 _NOTHING = "No result could be read. Choose the files that the trainees handed in."
 
@@ -276,43 +264,3 @@ def _task(task: Task, number: int) -> Html:
 def _typed(entry: Mapping[str, str]) -> str:
     text = " ".join(filter(None, (entry.get("value", "").strip(), entry.get("unit", "").strip())))
     return f"“{visible(text)}”" if text else "nothing"
-
-
-def csv_text(groups: Sequence[Group]) -> str:
-    """Return the table as comma-separated values: one trainee a row, each item in two columns."""
-    return csv_lines(row for group in groups if group.standings for row in _rows(group))
-
-
-def _rows(group: Group) -> Iterator[tuple[str, ...]]:
-    from calc.training.mistakes import MISTAKES  # PROVISIONAL place
-
-    task = group.assignment
-    head = ["assignment", "title", "trainee", "began", "ended"]
-    head += ["points", "of", "percent", "pass", "result", "finished"]
-    for n, item in enumerate(group.standings[0].items, 1):
-        head += [f"{n}. {item.words}", f"{n}. of"]
-    yield (*head, "mistakes")
-    for one in group.standings:
-        made = one.mistakes()
-        mistakes = "; ".join(f"{MISTAKES[id].title} ({made[id]})" for id in sorted(made))
-        yield (
-            task["id"],
-            task["title"],
-            one.trainee,
-            one.began,
-            one.ended,
-            str(one.points),
-            str(one.most),
-            str(one.percent),
-            str(one.passing),
-            "passed" if one.passed else "not passed",
-            "yes" if one.finished else "no",
-            *(cell for item in one.items for cell in _item_cells(item)),
-            mistakes,
-        )
-
-
-def _item_cells(item: Item) -> tuple[str, str]:
-    if item.tasks:
-        return str(item.points), str(item.most)
-    return ("done" if item.done else "open"), ""

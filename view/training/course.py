@@ -13,6 +13,7 @@ from calc.files.canon import FileRefusal
 from calc.training import assignment as assignments
 from calc.training import catalogue, coursefile, results
 from calc.training.places import PLACES
+from calc.training.rows import csv_text
 from calc.training.standing import Standing, grouped, standing
 from view.form import form
 from view.training import class_table, course_sheet
@@ -139,32 +140,7 @@ def _results_read(request: Request) -> Answer:
 
 def _standing(request: Request) -> Answer:
     """Return where a trainee stands, by the same rules as the trainer's table."""
-    one = standing(results.sound(coursefile.without_nothing(request.get("result"))))
-    return _standing_data(one)
-
-
-def _standing_data(one: Standing) -> Answer:
-    return {
-        "trainee": one.trainee,
-        "points": one.points,
-        "most": one.most,
-        "percent": one.percent,
-        "pass": one.passing,
-        "passed": one.passed,
-        "finished": one.finished,
-        "strange": one.strange,
-        "items": [
-            {
-                "words": item.words,
-                "done": item.done,
-                "finished": item.finished,
-                "points": item.points,
-                "most": item.most,
-                "tries": [task.tries for task in item.tasks],
-            }
-            for item in one.items
-        ],
-    }
+    return standing(results.sound(coursefile.without_nothing(request.get("result")))).data()
 
 
 _marked: dict[str, tuple[Mapping[str, Any], Standing]] = {}
@@ -183,7 +159,7 @@ def _mark_file(text: Any) -> tuple[Mapping[str, Any], Standing]:
 
 def _results_mark(request: Request) -> Answer:
     result, one = _mark_file(request.get("text"))
-    return {"standing": _standing_data(one), "title": result["assignment"]["title"]}
+    return {"standing": one.data(), "title": result["assignment"]["title"]}
 
 
 def _results_table(request: Request) -> Answer:
@@ -203,7 +179,7 @@ def _results_table(request: Request) -> Answer:
     groups, told = grouped(files, own)
     return {
         "html": class_table.tables(groups, [*errors, *told]),
-        "csv": class_table.csv_text(groups),
+        "csv": csv_text(groups),
         "errors": [{"name": name, "message": message} for name, message in (*errors, *told)],
     }
 

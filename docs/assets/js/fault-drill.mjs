@@ -204,8 +204,8 @@ export class DrillView {
     );
     this.wordsPart = el(
       "details",
-      { class: "fd-folded" },
-      el("summary", {}, "The room in words"),
+      { class: "fd-folded fd-told", open: true },
+      el("summary", {}, "What you are told"),
       this.room,
     );
     this.head = el(
@@ -225,6 +225,7 @@ export class DrillView {
     this.play = el(
       "div",
       { class: "fd-play", hidden: true },
+      this.wordsPart,
       el(
         "div",
         { class: "fd-room" },
@@ -248,12 +249,7 @@ export class DrillView {
           pace,
           this.skip,
         ),
-        el(
-          "div",
-          { class: "fd-side" },
-          this.scheme.element,
-          this.wordsPart,
-        ),
+        el("div", { class: "fd-side" }, this.scheme.element),
       ),
       this.actsPart,
       this.logPart,

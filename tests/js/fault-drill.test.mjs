@@ -46,7 +46,7 @@ Object.defineProperty(window.HTMLSelectElement.prototype, "value", {
   },
 });
 
-const { DrillView, FaultDrill, addressOf, engineOf, forgetBook, typed, wall } = await import(
+const { before, DrillView, FaultDrill, addressOf, engineOf, forgetBook, typed } = await import(
   "../../docs/assets/js/fault-drill.mjs"
 );
 const { digits, said, turn, valueAt, windowOf } = await import(
@@ -103,7 +103,8 @@ class FakeEngine {
     const { actions, diagnosis } = request;
     const acts = actions.map(({ do: act }) => `<li>${act}</li>`).join("");
     return {
-      clock: 28800 + 60 * actions.length,
+      clock: 60 * actions.length,
+      time: `08:0${actions.length}`,
       done: diagnosis !== null,
       dial: DIAL,
       gauge: [[0, 12], [60, 13]],
@@ -112,7 +113,8 @@ class FakeEngine {
         ? { title: "Read the gauge", words: "It shows 12 psi", verdict: "safe", reason: "" }
         : null,
       html: {
-        room: "<dl><dt>Gauge</dt><dd>12 psi</dd></dl>",
+        room: '<div><p class="da-call">It drips.</p><dl class="da-now"></dl><details class="da-papers">'
+          + "<summary>Papers</summary></details></div>",
         actions: ACTIONS,
         trace: `<ol>${acts}</ol>`,
         debrief: diagnosis ? "<h3>Debrief</h3>" : "",
@@ -201,10 +203,10 @@ test("a scale is said with its marks", () => {
   assert.equal(digits("12 psi"), 0);
 });
 
-test("the clock says the day from the second one on", () => {
-  assert.equal(wall(0), "00:00");
-  assert.equal(wall(8 * 3600 + 15 * 60 + 59), "08:15");
-  assert.equal(wall(86400 + 3600), "day 2, 01:00");
+test("the clock goes back to when an act began", () => {
+  assert.equal(before("08:15", 0), "08:15");
+  assert.equal(before("08:15", 16 * 60), "07:59");
+  assert.equal(before("00:10", 3600), "23:10");
 });
 
 test("only sound drills and acts are taken from outside", () => {
@@ -271,6 +273,26 @@ test("a room shows its instruments, its parts and what can be done there", async
   assert.deepEqual(folds.map((one) => one.dataset.part), ["gauge", "vessel"]);
   assert.match(folds[1].querySelector("summary").textContent, /Vessel valve open/);
   assert.equal(folds[1].querySelectorAll("form").length, 1);
+});
+
+test("the caller comes first, then the papers, then the room in words", async () => {
+  const { view } = await room();
+  const order = [...view.element.querySelector(".fd-words > div").children];
+  assert.deepEqual(order.map((one) => one.className), ["da-call", "da-papers", "da-words"]);
+  assert.ok(order[2].querySelector(".da-now"));
+});
+
+test("the room itself comes first among the parts, and lies open", async () => {
+  engine.next = {
+    html: {
+      actions: '<section data-part="gauge"><h4>Gauge</h4></section>'
+        + '<section data-part="loop"><h4>Room</h4></section>',
+    },
+  };
+  const { view } = await room();
+  const folds = [...view.element.querySelectorAll(".fd-acts > details")];
+  assert.deepEqual(folds.map((one) => one.dataset.part), ["loop", "gauge"]);
+  assert.deepEqual(folds.map((one) => one.hasAttribute("open")), [true, false]);
 });
 
 test("a part of the drawing leads to its acts, and folds the others away", async () => {

@@ -13,7 +13,7 @@ const HEIGHT = 356;
 
 /** @type {Spot[]} where a part can be touched: left, top, width, height of the drawing */
 export const SPOTS = [
-  { id: "loop", title: "Radiators", box: [150, 4, 204, 82] },
+  { id: "loop", title: "Room, radiators", box: [150, 4, 204, 82] },
   { id: "relief", title: "Relief valve", box: [2, 108, 78, 86] },
   { id: "gauge", title: "Gauge", box: [84, 108, 66, 86] },
   { id: "boiler", title: "Boiler", box: [36, 198, 104, 112] },

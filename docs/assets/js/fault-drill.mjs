@@ -23,7 +23,8 @@ import { Store } from "./store.mjs";
 
 const SURE_PAUSE = 6000;
 const MOST_DRAWN = 99_999;
-const DAY = 86_400;
+
+const FIRST_PART = "loop";
 
 const SPEEDS = /** @type {const} */ ([
   [1, "Real time"],
@@ -53,13 +54,18 @@ function firstSpeed() {
   return chosenSpeed ?? (still ? 0 : 600);
 }
 
-/** @param {number} seconds since the first midnight @returns {string} */
-export function wall(seconds) {
-  const minute = Math.floor(Math.max(seconds, 0) / 60);
+/**
+ * Return what the clock on the wall showed some time before.
+ *
+ * @param {string} time such as `08:15`
+ * @param {number} seconds
+ * @returns {string}
+ */
+export function before(time, seconds) {
+  const [hours, minutes] = time.split(":").map(Number);
+  const minute = (((hours * 60 + minutes - Math.round(seconds / 60)) % 1440) + 1440) % 1440;
   const two = (/** @type {number} */ n) => String(n).padStart(2, "0");
-  const time = `${two(Math.floor(minute / 60) % 24)}:${two(minute % 60)}`;
-  const day = Math.floor(seconds / DAY);
-  return day > 0 ? `day ${day + 1}, ${time}` : time;
+  return `${two(Math.floor(minute / 60))}:${two(minute % 60)}`;
 }
 
 /** @param {any} answer @returns {string} */
@@ -202,12 +208,7 @@ export class DrillView {
       el("h3", {}, "What was done and seen"),
       this.trace,
     );
-    this.wordsPart = el(
-      "details",
-      { class: "fd-folded fd-told", open: true },
-      el("summary", {}, "What you are told"),
-      this.room,
-    );
+    this.wordsPart = el("div", { class: "fd-told" }, this.room);
     this.head = el(
       "div",
       { class: "fd-head" },
@@ -367,10 +368,13 @@ export class DrillView {
       this.warmthReads.textContent = thermometer.reads;
     }
     this.#showStrip(answer);
-    this.#showClock(answer.clock);
+    this.#showClock(answer.time ?? "");
     this.scheme.show(parts, this.#openPart);
-    morph(this.room, html.room ?? "");
+    morph(this.room, arranged(html.room ?? ""));
+    const first = this.acts.childElementCount === 0;
     morph(this.acts, folded(html.actions ?? "", parts));
+    // Waiting and looking round lie here: nobody should have to search for them.
+    if (first) this.acts.querySelector(`[data-part="${FIRST_PART}"]`)?.setAttribute("open", "");
     morph(this.trace, html.trace ?? "");
     this.#tell(last);
     this.#showNow(dial?.reads, thermometer?.reads);
@@ -416,9 +420,8 @@ export class DrillView {
     this.nowReads.replaceChildren(...parts.map((part) => el("b", {}, part)));
   }
 
-  /** @param {number} seconds */
-  #showClock(seconds) {
-    const words = wall(seconds);
+  /** @param {string} words */
+  #showClock(words) {
     if (this.clock.textContent !== words) this.clock.textContent = words;
   }
 
@@ -431,8 +434,8 @@ export class DrillView {
     this.stripName.textContent = answer.last ? `Gauge during: ${answer.last.title}` : "Gauge";
     const [from, to] = [samples[0][0], samples[samples.length - 1][0]];
     this.#strip.show(samples, answer.dial, [
-      wall(answer.clock - (to - from)),
-      wall(answer.clock),
+      before(answer.time, to - from),
+      answer.time,
     ]);
   }
 
@@ -616,15 +619,15 @@ export class DrillView {
     const [first, end] = [samples[0][0], samples[samples.length - 1][0]];
     const figures = digits(dial.reads);
     let second = first;
-    let before = performance.now();
+    let shown = performance.now();
     this.skip.hidden = false;
     this.#finish = () => {
       this.#stop();
       this.#apply(answer);
     };
     const show = (/** @type {number} */ moment) => {
-      second += (Math.max(moment - before, 0) / 1000) * this.#speed;
-      before = moment;
+      second += (Math.max(moment - shown, 0) / 1000) * this.#speed;
+      shown = moment;
       if (second >= end) {
         this.#finish?.();
         return;
@@ -632,7 +635,7 @@ export class DrillView {
       const value = valueAt(samples, second);
       this.#dial.point(value);
       this.#strip.upTo(second);
-      this.#showClock(answer.clock - (end - second));
+      this.#showClock(before(answer.time, end - second));
       const reads = `${value.toFixed(figures)} ${dial.unit}`;
       this.gaugeReads.textContent = reads;
       let degrees = "";
@@ -676,7 +679,9 @@ function folded(html, parts) {
   const template = document.createElement("template");
   template.innerHTML = html;
   const list = el("div");
-  for (const section of [...template.content.querySelectorAll("[data-part]")]) {
+  const sections = [...template.content.querySelectorAll("[data-part]")];
+  sections.sort((one, other) => Number(isFirst(other)) - Number(isFirst(one)));
+  for (const section of sections) {
     const name = section.getAttribute("data-part") ?? "";
     const heading = section.querySelector("h2, h3, h4, h5");
     const state = parts.find(({ id }) => id === name)?.state;
@@ -697,6 +702,29 @@ function folded(html, parts) {
       ),
     );
   }
+  return list.innerHTML;
+}
+
+/** @param {Element} section */
+function isFirst(section) {
+  return section.getAttribute("data-part") === FIRST_PART;
+}
+
+/**
+ * Put the caller and the papers first, and fold what the instruments and the drawing show as well.
+ *
+ * @param {string} html
+ */
+function arranged(html) {
+  const template = document.createElement("template");
+  template.innerHTML = html;
+  const list = el("div", {}, ...template.content.childNodes);
+  const now = list.querySelector(".da-now");
+  if (!now) return list.innerHTML;
+  const folded = el("details", { class: "da-words" }, el("summary", {}, "The room in words"));
+  const place = now.parentElement;
+  folded.append(now);
+  place?.append(folded);
   return list.innerHTML;
 }
 

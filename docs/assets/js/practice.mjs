@@ -648,7 +648,7 @@ export class PracticeProblems extends HTMLElement {
     for (const name of ["family", "level", "seed"]) this.#wrong(name, "");
     const seed = seedOf(seedText);
     if (seed === null) {
-      this.#wrong("seed", "Type a whole number of up to 15 digits, such as 412.");
+      this.#wrong("seed", "Type a whole number of up to 15 digits, without a point or a sign, such as 412.");
       this.#control("seed").focus();
       return null;
     }

@@ -7,6 +7,7 @@ from typing import Any
 
 from calc.files.seen import visible
 from calc.training.assignment import item_words, tasks
+from calc.training.mistakes import MISTAKES
 from calc.training.remarking import STATES
 from calc.training.standing import Group
 
@@ -74,8 +75,6 @@ def _group(group: Group) -> Iterator[str]:
 
 
 def _made(group: Group) -> Iterator[str]:
-    from calc.training.mistakes import MISTAKES  # PROVISIONAL place
-
     made = group.mistakes()
     people = len(group.standings)
     if made:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from calc.files.seen import csv_lines
+from calc.training.mistakes import MISTAKES
 from calc.training.standing import Group, Item
 
 
@@ -14,8 +15,6 @@ def csv_text(groups: Sequence[Group]) -> str:
 
 
 def _rows(group: Group) -> Iterator[tuple[str, ...]]:
-    from calc.training.mistakes import MISTAKES  # PROVISIONAL place
-
     task = group.assignment
     head = ["assignment", "title", "trainee", "began", "ended"]
     head += ["points", "of", "percent", "pass", "result", "finished"]

@@ -6,13 +6,18 @@ Points in a file are not believed; there are none. Which try counts, the assignm
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from calc.files.shapes import moment
 from calc.training import remarking
 from calc.training.assignment import item_words, same_work, tasks, trainee_key
+
+Wanted = Mapping[str, Any]
+"""A problem or drill that was set."""
+Tried = Sequence[Mapping[str, Any]]
+"""The tries at it, the first one first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,35 +143,46 @@ class Standing:
 def standing(result: Mapping[str, Any]) -> Standing:
     """Mark a sound result."""
     task = result["assignment"]
-    set_work = tasks(task, result["trainee"])
     items, strange = [], 0
-    for item, done, wanted in zip(task["items"], result["items"], set_work, strict=True):
-        key = "drill" if item["kind"] == "drill" else "problem"
-        tried: dict[int, list[Mapping[str, Any]]] = {}
-        for attempt in done["attempts"]:
-            if attempt[key] in wanted:
-                tried.setdefault(wanted.index(attempt[key]), []).append(attempt)
-            else:
-                strange += 1
-        marked = tuple(
-            _task(key, one, tried.get(number, []), task["counts"])
-            for number, one in enumerate(wanted)
-        )
+    for item, done, (sorted_tries, others) in zip(
+        task["items"], result["items"], _tries(result), strict=True
+    ):
+        strange += others
+        marked = tuple(_task(wanted, tried, task["counts"]) for wanted, tried in sorted_tries)
         items.append(Item(item["kind"], item_words(item), done["done"], marked))
     began, ended = result["began"], result["ended"]
     name = " ".join(result["trainee"].split())
     return Standing(name, began, ended, tuple(items), task["pass"], strange)
 
 
-def _task(
-    key: str, wanted: Mapping[str, Any], tried: Sequence[Mapping[str, Any]], counts: str
-) -> Task:
+def _tries(result: Mapping[str, Any]) -> Iterator[tuple[list[tuple[Wanted, Tried]], int]]:
+    """Yield for each item its problems or drill with the tries at each, and how many are of none.
+
+    A drill that was begun and not brought to a diagnosis is no try yet.
+    """
+    set_work = tasks(result["assignment"], result["trainee"])
+    for done, wanted in zip(result["items"], set_work, strict=True):
+        sorted_tries: list[tuple[Wanted, list[Any]]] = [(one, []) for one in wanted]
+        others = 0
+        for attempt in done["attempts"]:
+            if "drill" in attempt and "diagnosis" not in attempt:
+                continue
+            key = "drill" if "drill" in attempt else "problem"
+            if attempt[key] in wanted:
+                sorted_tries[wanted.index(attempt[key])][1].append(attempt)
+            else:
+                others += 1
+        yield sorted_tries, others
+
+
+def _task(wanted: Wanted, tried: Tried, counts: str) -> Task:
     counted = tried[-1 if counts == "last" else 0] if tried else None
-    if key == "drill":
-        actions = counted["actions"] if counted else []
-        score = remarking.played(wanted, actions, counted.get("diagnosis") if counted else None)
-        words = score.words if counted else ()
-        return Task(score.title, score.points, score.most, len(tried), words=words)
+    if "id" in wanted:
+        if counted is None:
+            nothing = remarking.played(wanted, [], None)
+            return Task(nothing.title, 0, nothing.most, 0)
+        score = remarking.played(wanted, counted["actions"], counted["diagnosis"])
+        return Task(score.title, score.points, score.most, len(tried), words=score.words)
     answers = counted["answers"] if counted else {}
     marks = remarking.marked(wanted, answers)
     parts = marks.parts if counted else ()

@@ -7,6 +7,7 @@ from typing import Any
 
 from calc.files.seen import visible
 from calc.job.shown import time_words
+from calc.training.mistakes import MISTAKES
 from calc.training.remarking import STATES
 from calc.training.standing import Group, Item, Standing, Task
 from view.html import Html, h, html
@@ -157,8 +158,6 @@ def _share(points: int, most: int) -> str:
 
 def _mistakes(group: Group) -> Html:
     """Return the named mistakes of the class, the most frequent first."""
-    from calc.training.mistakes import MISTAKES  # PROVISIONAL place
-
     people = len(group.standings)
     made = group.mistakes()
     states = group.states()

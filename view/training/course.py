@@ -140,7 +140,8 @@ def _results_read(request: Request) -> Answer:
 
 def _standing(request: Request) -> Answer:
     """Return where a trainee stands, by the same rules as the trainer's table."""
-    return standing(results.sound(coursefile.without_nothing(request.get("result")))).data()
+    found = results.sound(coursefile.without_nothing(request.get("result")))
+    return standing(found).data()
 
 
 _marked: dict[str, tuple[Mapping[str, Any], Standing]] = {}
@@ -158,6 +159,7 @@ def _mark_file(text: Any) -> tuple[Mapping[str, Any], Standing]:
 
 
 def _results_mark(request: Request) -> Answer:
+    """Mark one file and keep its marks: a whole class takes longer than one request may."""
     result, one = _mark_file(request.get("text"))
     return {"standing": one.data(), "title": result["assignment"]["title"]}
 

@@ -1,0 +1,313 @@
+"""A class in one table: which try counts, who stands where, what is told apart.
+
+Marking itself is tried elsewhere. Here a stand-in gives as many points as the answer says, so that
+each rule of the table can be seen by itself; the last part of this file uses the real marking.
+"""
+
+import csv
+import io
+import json
+import re
+
+import pytest
+
+import view
+from calc.training import assignment as assignments
+from calc.training import catalogue, coursefile, remarking, results
+from calc.training.lines import class_text
+from calc.training.rows import csv_text
+from calc.training.standing import grouped, standing
+
+ID = "0123456789abcdef"
+AT = "2026-05-14T08:05:12+02:00"
+LATER = "2026-05-14T09:05:12+02:00"
+FAMILY = next(iter(catalogue.families()))
+LEVEL = next(iter(catalogue.families()[FAMILY]))
+DRILL = next(iter(catalogue.drills()))
+PROBLEMS = {"kind": "problems", "family": FAMILY, "level": LEVEL, "count": 2}
+PAGE = {"kind": "page", "page": "survey"}
+
+
+def assignment(*items, **parts):
+    found = {"id": ID, "title": "Week 3", "system": "si", "seed": 17, "items": list(items)}
+    return assignments.sound(found | parts)[0]
+
+
+def result(task, trainee, *answered, done=True, **parts):
+    """Return a sound result; `answered` has for each item a list of (number, answer) tries."""
+    items = []
+    for item, wanted, tries in zip(
+        task["items"], assignments.tasks(task, trainee), answered, strict=True
+    ):
+        attempts = []
+        for number, said in tries:
+            if item["kind"] == "drill":
+                acts = [{"do": said}]
+                attempts.append({"drill": wanted[number], "actions": acts, "diagnosis": []})
+            else:
+                attempts.append({"problem": wanted[number], "answers": {"x": {"value": said}}})
+        items.append({"kind": item["kind"], "done": done, "attempts": attempts})
+    found = {"assignment": task, "trainee": trainee, "ended": AT, "items": items}
+    return results.sound(found | parts)
+
+
+@pytest.fixture
+def by_the_answer(monkeypatch):
+    """Three points a problem: as many as the answer says; a letter after it names a mistake."""
+
+    def marked(task, answers):
+        said = answers.get("x", {}).get("value", "")
+        points = int(said[:1] or 0)
+        state = "right" if points == 3 else "mistake" if said[1:] else "wrong"
+        part = remarking.Part("x", "X", state, points, 3, "Told.", said[1:])
+        return remarking.Marked("A problem", points, 3, (part,))
+
+    def played(task, actions, diagnosis):
+        points = int(actions[0]["do"]) if actions else 0
+        return remarking.Played("A drill", points, 10, ("Played again.",) if actions else ())
+
+    monkeypatch.setattr(remarking, "marked", marked)
+    monkeypatch.setattr(remarking, "played", played)
+
+
+@pytest.mark.usefixtures("by_the_answer")
+def test_what_was_not_answered_costs_its_points():
+    task = assignment(PROBLEMS, {"kind": "drill", "drill": DRILL}, PAGE)
+    one = standing(result(task, "Ana", [(1, "3")], [], []))
+    assert (one.points, one.most) == (3, 16)
+    assert one.percent == 18
+    assert not one.finished
+    assert [task.tries for task in one.items[0].tasks] == [0, 1]
+    full = standing(result(task, "Ana", [(0, "3"), (1, "3")], [(0, "9")], []))
+    assert (full.points, full.most, full.finished) == (15, 16, True)
+
+
+@pytest.mark.usefixtures("by_the_answer")
+@pytest.mark.parametrize(("counts", "points"), [("first", 1), ("last", 2)])
+def test_the_assignment_says_which_try_counts(counts, points):
+    task = assignment(PROBLEMS | {"count": 1}, counts=counts)
+    one = standing(result(task, "Ana", [(0, "1"), (0, "3"), (0, "2")]))
+    assert one.points == points
+    assert one.items[0].tasks[0].tries == 3
+
+
+@pytest.mark.usefixtures("by_the_answer")
+@pytest.mark.parametrize(
+    ("points", "percent", "passed"), [("2", 66, False), ("3", 100, True), ("0", 0, False)]
+)
+def test_a_percent_is_never_rounded_up_to_a_pass(points, percent, passed):
+    task = assignment(PROBLEMS | {"count": 1}, **{"pass": 67})
+    one = standing(result(task, "Ana", [(0, points)]))
+    assert (one.percent, one.passed) == (percent, passed)
+
+
+def test_where_nothing_bears_points_what_is_done_counts():
+    task = assignment(PAGE, PAGE, {"kind": "checklist", "page": "survey"}, **{"pass": 60})
+    found = result(task, "Ana", [], [], [])
+    assert standing(found).passed
+    found["items"][0]["done"] = False
+    assert (standing(found).percent, standing(found).passed) == (66, True)
+    found["items"][1]["done"] = False
+    assert (standing(found).percent, standing(found).passed) == (33, False)
+
+
+@pytest.mark.usefixtures("by_the_answer")
+def test_answers_to_problems_of_another_name_do_not_count_and_are_told():
+    task = assignment(PROBLEMS)
+    found = result(task, "Ben", [(0, "3"), (1, "3")]) | {"trainee": "Ana"}
+    one = standing(found)
+    assert (one.points, one.most, one.strange) == (0, 6, 2)
+    groups, told = grouped([("ana.result.json", found, one)])
+    assert len(groups) == 1
+    assert told == [
+        (
+            "ana.result.json",
+            "2 answers are to problems or drills that were not set for “Ana”. They do not count. "
+            "Perhaps the name was changed after the work began.",
+        )
+    ]
+
+
+def files(*found):
+    return [(f"{n}.result.json", one, standing(one)) for n, one in enumerate(found, 1)]
+
+
+@pytest.mark.usefixtures("by_the_answer")
+def test_of_two_files_of_one_trainee_the_later_one_counts_wherever_it_stands():
+    task = assignment(PROBLEMS)
+    early = result(task, "Ana Lopez", [(0, "1")], ended=AT)
+    late = result(task, "ana  lopez", [(0, "3")], ended=LATER)
+    for order in ((early, late), (late, early)):
+        (group,), told = grouped(files(*order))
+        assert [one.points for one in group.standings] == [3]
+        assert len(told) == 1
+        assert "sent more than one file. The later one, " in told[0][1]
+
+
+@pytest.mark.usefixtures("by_the_answer")
+def test_other_work_is_told_apart():
+    task = assignment(PROBLEMS)
+    changed = assignment(PROBLEMS | {"count": 1})
+    other = assignment(PROBLEMS, id=ID[::-1], title="Week 4")
+    renamed = assignment(PROBLEMS, title="Week three", note="Soon.", due="2026-12-01")
+    found = files(
+        result(other, "Cy", [(0, "3")]),
+        result(task, "Ben", [(0, "3")]),
+        result(changed, "Dot", [(0, "3")]),
+        result(renamed, "Ana", [(0, "2")]),
+    )
+    groups, told = grouped(found)
+    # The most common assignment leads; a title or a note makes no other work.
+    assert [[one.trainee for one in group.standings] for group in groups] == [
+        ["Ana", "Ben"],
+        ["Cy"],
+        ["Dot"],
+    ]
+    assert [name for name, _ in told] == ["1.result.json", "3.result.json"]
+    assert told[0][1].startswith("This is work on another assignment.")
+    assert told[1][1].startswith("This is work on a changed copy of the assignment")
+    # The trainer's own leads, even where nobody did it.
+    groups, told = grouped(found, other)
+    assert [len(group.standings) for group in groups] == [1, 2, 1]
+    assert len(told) == 3
+    groups, told = grouped(found[1:], other)
+    assert [len(group.standings) for group in groups] == [0, 2, 1]
+
+
+@pytest.mark.usefixtures("by_the_answer")
+def test_mistakes_are_counted_over_the_class_the_most_frequent_first():
+    task = assignment(PROBLEMS)
+    (group,), _ = grouped(
+        files(
+            result(task, "Ana", [(0, "1b"), (1, "1b")]),
+            result(task, "Ben", [(0, "1a"), (1, "1c")]),
+            result(task, "Cy", [(0, "1a"), (1, "3")]),
+        )
+    )
+    assert group.mistakes() == [("a", 2, 2), ("b", 1, 2), ("c", 1, 1)]
+    assert group.states() == {"mistake": 5, "right": 1}
+
+
+@pytest.mark.usefixtures("by_the_answer")
+@pytest.mark.parametrize(
+    "name",
+    [
+        '=HYPERLINK("http://example.com")',
+        "+1+1",
+        "@SUM(A1)",
+        "-2+3",
+        "a;=1+1",
+        "a\n=1+1",
+        "x\x1b[2J",
+    ],
+)
+def test_no_name_of_a_trainee_begins_a_formula_or_steers_a_screen(name):
+    task = assignment(PROBLEMS | {"count": 1}, PAGE, title=name)
+    groups, told = grouped(files(result(task, name, [(0, "2")], [])))
+    text = csv_text(groups)
+    head, row = csv.reader(io.StringIO(text, newline=""))
+    assert len(head) == len(row)
+    found = dict(zip(head, row, strict=True))
+    assert found["points"] == "2"
+    assert found["result"] == "not passed"
+    for cell in row:
+        assert not re.match("[=+@\t\r-]", cell)
+        assert not re.search("[;\n][=+@-]", cell)
+        assert "\x1b" not in cell
+    assert "\x1b" not in class_text(groups, told)
+
+
+# The requests of a page.
+
+
+def ask(op, **request):
+    return json.loads(view.respond(json.dumps({"op": op, **request})))
+
+
+@pytest.mark.usefixtures("by_the_answer")
+def test_a_trainee_and_a_trainer_see_the_same_standing():
+    task = assignment(PROBLEMS, PAGE)
+    found = result(task, "Ana", [(0, "3"), (1, "2")], [])
+    own = ask("results-standing", result=found)
+    text = ask("results-write", result=found)["text"]
+    marked = ask("results-mark", name="ana.result.json", text=text)
+    assert marked["standing"] == own
+    assert (own["points"], own["most"], own["percent"], own["passed"]) == (5, 6, 83, True)
+    assert own["items"][0]["tries"] == [1, 1]
+
+
+def test_a_file_that_is_refused_is_named_and_the_rest_is_in_the_table():
+    task = assignment(PAGE)
+    text = coursefile.write_result(result(task, "<b>Ana</b>", []))
+    texts = [{"name": "a", "text": text}, {"name": "<i>b</i>", "text": text[:-9]}]
+    found = ask("results-table", texts=texts)
+    assert [error["name"] for error in found["errors"]] == ["<i>b</i>"]
+    assert "&lt;b&gt;Ana&lt;/b&gt;" in found["html"]
+    assert "<b>" not in found["html"]
+    assert "<i>b" not in found["html"]
+    assert "1 trainee: 1 passed" in found["html"]
+    assert len(found["csv"].splitlines()) == 2
+    none = ask("results-table", texts=[])
+    assert "No result could be read" in none["html"]
+    assert none["csv"] == ""
+    assert ask("results-table", texts="x")["errors"][0]["field"] == "texts"
+
+
+def test_a_printed_sheet_names_all_that_is_set_with_its_numbers_in_the_readers_units():
+    inputs = {"calculator": "pre-charge", "system": "us", "values": {"height": "31.5 ft"}}
+    task = assignment(
+        {"kind": "page", "page": "set-the-pre-charge", "inputs": inputs},
+        PROBLEMS,
+        {"kind": "drill", "drill": DRILL},
+        {"kind": "checklist", "page": "survey"},
+        title="<b>Week</b> 3",
+        note="One\ntwo",
+        due="2026-12-01",
+        system="us",
+    )
+    us = ask("course-sheet", assignment=task)["html"]
+    for words in (
+        "&lt;b&gt;Week&lt;/b&gt; 3",
+        "1 December 2026",
+        "31.5 ft",
+        "Work out 2 problems",
+        catalogue.drills()[DRILL],
+        "Survey the system",
+        "Name: ",
+        'data-part="code"',
+        ID,
+    ):
+        assert words in us, words
+    assert "9.6012 m" in ask("course-sheet", assignment=task, system="si")["html"]
+    assert "errors" in ask("course-sheet", assignment=task | {"due": "soon"})
+
+
+def test_what_can_be_set_is_listed_and_each_can_be_set():
+    found = ask("course-options")
+    for page in found["pages"]:
+        item = {"kind": "page", "page": page["id"]}
+        for one in page["calculators"]:
+            preset = ask("course-preset", calculator=one["id"], system="us", values={})
+            assert preset["inputs"]["values"] == {}
+            ask("course-write", assignment=assignment(item | {"inputs": preset["inputs"]}))
+    for one in found["checklists"]:
+        assert assignment({"kind": "checklist", "page": one["id"]})
+    for family in found["families"]:
+        for level in family["levels"]:
+            item = {"kind": "problems", "family": family["id"], "level": level["id"], "count": 1}
+            assert assignment(item)
+    for drill in found["drills"]:
+        assert assignment({"kind": "drill", "drill": drill["id"]})
+
+
+def test_entries_of_a_form_become_the_numbers_of_a_page():
+    height = {"value": "31.5", "unit": "ft", "pm": ""}
+    found = ask("course-preset", calculator="pre-charge", system="us", values={"height": height})
+    assert found["inputs"]["values"] == {"height": "31.5 ft"}
+    assert found["words"][0]["text"] == "31.5 ft"
+    assert "errors" not in found
+    bent = {"height": height | {"value": "tall"}}
+    wrong = ask("course-preset", calculator="pre-charge", system="us", values=bent)
+    assert wrong["errors"][0]["field"] == "height"
+    assert ask("course-preset", calculator="tea", system="us")["errors"][0]["field"] == "calculator"
+    assert ask("course-form", calculator="pre-charge", system="us")["html"].startswith("<form")

@@ -13,7 +13,8 @@ from functools import partial
 from html import escape
 from pathlib import Path
 
-from handbook_tools.procedures import StepProblem, with_steps
+from handbook_tools import observed
+from handbook_tools.procedures import StepProblem, marks, with_steps
 from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import File
 from pymdownx.superfences import SuperFencesException
@@ -316,8 +317,39 @@ def on_page_content(html, page, config, files):
     return with_links(html, page, files)
 
 
+SHEETS = "<!-- observed sheets -->"
+
+
+def _observed(config, files):
+    """Put the assessor's sheets into the page that has room for them; all steps are known now."""
+    room = next((f.page for f in files if f.page and SHEETS in (f.page.content or "")), None)
+    procedures = [
+        f.page for f in files.documentation_pages() if f.page and f.page.meta.get("procedure")
+    ]
+    try:
+        sheets, without = observed.read(Path(config.docs_dir) / "observed.toml")
+        found = {
+            page.file.src_uri.removesuffix(".md"): (page, marks(page.content)[0])
+            for page in procedures
+        }
+        observed.check_pages(sheets, without, found)
+        order = [name for name in sheets if name in found]
+        if room:
+            html = observed.page_html(
+                [
+                    (n, found[n][0].title, found[n][0].file.url_relative_to(room.file), found[n][1])
+                    for n in order
+                ],
+                sheets,
+            )
+            room.content = room.content.replace(SHEETS, html)
+    except observed.ObservedProblem as problem:
+        raise PluginError(str(problem)) from problem
+
+
 def on_env(env, config, files):
     """Write the titles that the browser names things by; the pages have their addresses now."""
+    _observed(config, files)
     book = _view().book()
     for found in book["calculators"].values():
         found["page"] = files.get_file_from_path(found["page"]).url

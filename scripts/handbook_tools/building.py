@@ -21,7 +21,9 @@ PORT = 8321
 
 # The engine's own packages. Everything here is pure Python.
 PACKAGES = ("pint", "flexcache", "flexparser", "platformdirs", "typing_extensions")
-PYODIDE_FILES = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
+PROGRAM = "pyodide.asm.wasm"
+PACKED_PROGRAM = f"{PROGRAM}.gz"
+PYODIDE_FILES = ("pyodide.mjs", "pyodide.asm.mjs", PACKED_PROGRAM, "python_stdlib.zip")
 # Parts of Python's library that nothing here can reach: other encodings than those of our own
 # files, servers and mail, processes, debuggers and test runners. Left out of what is fetched.
 STDLIB_LEFT_OUT = re.compile(
@@ -41,7 +43,7 @@ VENDORED = {
     "idb/build/index.js": "assets/vendor/idb.mjs",
     "uqr/dist/index.mjs": "assets/vendor/uqr.mjs",
 }
-PRECACHE_LIMIT = 28_000_000
+PRECACHE_LIMIT = 25_000_000
 
 
 def build(*, site=SITE, site_url=None, reuse_image=True):
@@ -139,11 +141,21 @@ def _engine(folder):
         elif name == "python_stdlib.zip":
             _trim_library(source / name, folder / name)
         else:
-            shutil.copyfile(source / name, folder / name)
+            # Kept packed on the device as well; engine-boot.mjs unpacks it at each start.
+            program = (source / PROGRAM).read_bytes()
+            (folder / name).write_bytes(_packed(program))
     _zip_packages(folder / "handbook.zip")
     lock = json.loads((source / "pyodide-lock.json").read_text(encoding="utf-8"))
     version = json.loads((source / "package.json").read_text(encoding="utf-8"))["version"]
-    _write_json(folder / "engine.json", {"pyodide": version, "info": lock["info"]})
+    manifest = {"pyodide": version, "info": lock["info"], "program_bytes": len(program)}
+    _write_json(folder / "engine.json", manifest)
+
+
+def _packed(content):
+    """Return the content as gzip, without the time and the system that would differ."""
+    packed = bytearray(gzip.compress(content, 9, mtime=0))
+    packed[9] = 255  # no system's name
+    return bytes(packed)
 
 
 def _trim_library(source, target):

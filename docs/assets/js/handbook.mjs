@@ -10,6 +10,7 @@ import { JobBar } from "./job-bar.mjs";
 import { job } from "./job.mjs";
 import { keepOffline, OfflineState } from "./offline.mjs";
 import { onPage } from "./on-page.mjs";
+import { PathBar } from "./path-bar.mjs";
 
 const SHOW_ALL = "data-opened-for-print";
 
@@ -48,6 +49,7 @@ addEventListener("pageshow", (event) => {
 await job.ready;
 customElements.define("offline-state", OfflineState);
 customElements.define("job-bar", JobBar);
+customElements.define("path-bar", PathBar);
 onPage("live-calculator", async () => (await import("./live-calculator.mjs")).LiveCalculator);
 onPage("evidence-table", async () => (await import("./evidence-table.mjs")).EvidenceTable);
 onPage("procedure-steps", async () => (await import("./checklist.mjs")).ProcedureSteps);

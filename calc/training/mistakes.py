@@ -80,7 +80,8 @@ MISTAKES = _listed(
     Mistake(
         "celsius-in-gas-law",
         "Degrees put into the law of gases",
-        "The law of gases wants temperatures from absolute zero. Add 273.15 to °C, or 459.67 to °F.",
+        "The law of gases wants temperatures from absolute zero. Add 273.15 to °C, or 459.67 to "
+        "°F.",
         _at("cold-vessel"),
     ),
     Mistake(

@@ -7,6 +7,7 @@ the givens and from the parts before it, so that marking can follow a trainee's 
 from __future__ import annotations
 
 import functools
+import itertools
 import random
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -359,7 +360,7 @@ def why_unfit(found: Problem) -> str:
     for name, values in shown.items():
         band = found.family.part(name).tolerance.band(found.known[name])
         ordered = sorted([(found.known[name], ""), *values])
-        for (low, one), (high, other) in zip(ordered, ordered[1:], strict=False):
+        for (low, one), (high, other) in itertools.pairwise(ordered):
             if high - low <= 2 * band and one != other:
                 return f"{name}: {one or 'truth'} and {other or 'truth'} lie too near"
     return ""

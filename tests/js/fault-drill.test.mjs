@@ -113,8 +113,9 @@ class FakeEngine {
         ? { title: "Read the gauge", words: "It shows 12 psi", verdict: "safe", reason: "" }
         : null,
       html: {
-        room: '<div><p class="da-call">It drips.</p><dl class="da-now"></dl><details class="da-papers">'
-          + "<summary>Papers</summary></details></div>",
+        room: '<div><section class="fd-call"><h3>The caller</h3><p>It drips.</p></section>'
+          + '<section class="fd-papers"><h3>The papers</h3><dl></dl></section>'
+          + '<section class="fd-now-words"><h3>What you see</h3><dl></dl></section></div>',
         actions: ACTIONS,
         trace: `<ol>${acts}</ol>`,
         debrief: diagnosis ? "<h3>Debrief</h3>" : "",
@@ -275,11 +276,15 @@ test("a room shows its instruments, its parts and what can be done there", async
   assert.equal(folds[1].querySelectorAll("form").length, 1);
 });
 
-test("the caller comes first, then the papers, then the room in words", async () => {
+test("what the caller says is in sight; the papers and the room in words are folded", async () => {
   const { view } = await room();
-  const order = [...view.element.querySelector(".fd-words > div").children];
-  assert.deepEqual(order.map((one) => one.className), ["da-call", "da-papers", "da-words"]);
-  assert.ok(order[2].querySelector(".da-now"));
+  const parts = [...view.element.querySelector(".fd-words > div").children];
+  assert.deepEqual(
+    parts.map((one) => [one.localName, one.className, one.hasAttribute("open")]),
+    [["section", "fd-call", false], ["details", "fd-papers", false], ["details", "fd-now-words", false]],
+  );
+  assert.equal(parts[1].firstElementChild.textContent, "The papers");
+  assert.equal(parts[1].querySelector("h3"), null);
 });
 
 test("the room itself comes first among the parts, and lies open", async () => {

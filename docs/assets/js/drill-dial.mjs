@@ -179,6 +179,7 @@ export class Dial {
   }
 }
 
+const MOST_FIGURES = 8;
 const TUBE = { top: 16, bottom: 182, x: 30 };
 
 /** A tube with a column in it. */
@@ -229,12 +230,13 @@ export class Thermometer {
       svg("path", { class: "fd-tube", d: `M${x} 208V${top - 4}` }),
       svg("path", { class: "fd-bore", d: `M${x} 208V${top - 4}` }),
     ];
-    for (const [value, text] of scale.major) {
-      const y = this.#height(value);
-      marks.push(
-        svg("path", { class: "fd-minor", d: `M${x + 11} ${y.toFixed(2)}H${x + 19}` }),
-        svg("text", { class: "fd-figure", x: x + 23, y: y.toFixed(2), dy: "0.35em" }, text),
-      );
+    // Too many figures would stand on each other's feet.
+    const every = Math.ceil(scale.major.length / MOST_FIGURES);
+    for (const [index, [value, text]] of scale.major.entries()) {
+      const y = this.#height(value).toFixed(2);
+      marks.push(svg("path", { class: "fd-minor", d: `M${x + 11} ${y}H${x + 19}` }));
+      if (index % every > 0) continue;
+      marks.push(svg("text", { class: "fd-figure", x: x + 23, y, dy: "0.35em" }, text));
     }
     this.#column = svg("path", { class: "fd-column" });
     marks.push(

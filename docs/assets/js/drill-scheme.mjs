@@ -14,8 +14,8 @@ const HEIGHT = 356;
 /** @type {Spot[]} where a part can be touched: left, top, width, height of the drawing */
 export const SPOTS = [
   { id: "loop", title: "Room, radiators", box: [150, 4, 204, 82] },
-  { id: "relief", title: "Relief valve", box: [2, 108, 78, 86] },
-  { id: "gauge", title: "Gauge", box: [84, 108, 66, 86] },
+  { id: "relief", title: "Relief valve", box: [2, 108, 90, 86] },
+  { id: "gauge", title: "Gauge", box: [95, 108, 57, 86] },
   { id: "boiler", title: "Boiler", box: [36, 198, 104, 112] },
   { id: "cylinder", title: "Cylinder", box: [252, 108, 104, 134] },
   { id: "vessel", title: "Vessel", box: [162, 166, 86, 126] },

@@ -22,14 +22,15 @@ import { Store } from "./store.mjs";
 /** @typedef {{drills: Kind[], faults: {id: string, title: string}[]}} Book */
 
 const SURE_PAUSE = 6000;
+const WIDE = 700;
 const MOST_DRAWN = 99_999;
 
 const FIRST_PART = "loop";
 
 const SPEEDS = /** @type {const} */ ([
   [1, "Real time"],
-  [60, "60 times"],
-  [600, "600 times"],
+  [60, "× 60"],
+  [600, "× 600"],
   [0, "At once"],
 ]);
 
@@ -711,7 +712,8 @@ function isFirst(section) {
 }
 
 /**
- * Put the caller and the papers first, and fold what the instruments and the drawing show as well.
+ * Fold what is long: the papers where the screen is small, and what the instruments and the drawing
+ * show as well.
  *
  * @param {string} html
  */
@@ -719,12 +721,17 @@ function arranged(html) {
   const template = document.createElement("template");
   template.innerHTML = html;
   const list = el("div", {}, ...template.content.childNodes);
-  const now = list.querySelector(".da-now");
-  if (!now) return list.innerHTML;
-  const folded = el("details", { class: "da-words" }, el("summary", {}, "The room in words"));
-  const place = now.parentElement;
-  folded.append(now);
-  place?.append(folded);
+  for (const name of ["fd-papers", "fd-now-words"]) {
+    const section = list.querySelector(`.${name}`);
+    if (!section) continue;
+    const heading = section.querySelector("h3");
+    const title = heading?.textContent ?? "";
+    heading?.remove();
+    const open = name === "fd-papers" && (globalThis.innerWidth ?? 0) >= WIDE;
+    section.replaceWith(
+      el("details", { class: name, open }, el("summary", {}, title), ...section.childNodes),
+    );
+  }
   return list.innerHTML;
 }
 

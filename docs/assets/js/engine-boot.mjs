@@ -14,6 +14,9 @@
  * @typedef {(name: string) => Promise<Response>} Fetcher
  */
 
+const PROGRAM = "pyodide.asm.wasm.gz";
+const PROGRAM_UNPACKED = "pyodide.asm.wasm";
+const PROGRAM_SCRIPT = "pyodide.asm.mjs";
 const inNode = typeof process === "object" && Boolean(process.versions?.node);
 
 /**
@@ -74,18 +77,133 @@ export function fetcherFor(base) {
  * @param {object} [extra] further options of loadPyodide
  */
 export async function startPython(base, get, extra = {}) {
-  const [{ loadPyodide }, { info }] = await Promise.all([
+  const program = get(PROGRAM);
+  program.catch(() => {}); // a failure is met below, where the promise is awaited
+  const [{ loadPyodide }, manifest] = await Promise.all([
     import(new URL("pyodide.mjs", base).href),
     manifestOf(get),
   ]);
-  return loadPyodide({
-    indexURL: await folderOf(base),
-    // An empty list of packages: nothing can be fetched from anywhere by an accidental import.
-    lockFileContents: { info, packages: {} },
-    packageBaseUrl: await folderOf(base),
-    env: { HOME: "/home/pyodide", PYTHONHASHSEED: "0" },
-    ...extra,
+  const { createPyodideModule = await creator(base), ...others } = extra;
+  const folder = await folderOf(base);
+  const place = inNode
+    ? await programOnDisk(await program)
+    : programByFetch(folder, await program, manifest.program_bytes);
+  try {
+    return await loadPyodide({
+      indexURL: place.indexURL,
+      stdLibURL: `${folder}python_stdlib.zip`,
+      // An empty list of packages: nothing can be fetched from anywhere by an accidental import.
+      lockFileContents: { info: manifest.info, packages: {} },
+      packageBaseUrl: folder,
+      env: { HOME: "/home/pyodide", PYTHONHASHSEED: "0" },
+      // Pyodide itself would wait for ever for a program that breaks off.
+      createPyodideModule: (/** @type {object} */ settings) =>
+        Promise.race([createPyodideModule(settings), place.broken]),
+      ...others,
+    });
+  } finally {
+    await place.leave();
+  }
+}
+
+/** @param {string | URL} base */
+async function creator(base) {
+  return (await import(new URL(PROGRAM_SCRIPT, base).href)).default;
+}
+
+/**
+ * Hands over the program while it is unpacked, so that the browser compiles what has come so far.
+ *
+ * Pyodide fetches its program by itself, and knows no packed one. In the worker nothing else
+ * fetches while Pyodide starts, so for that long its one request is answered here.
+ *
+ * @param {string} folder
+ * @param {Response} packed
+ * @param {number} size of the unpacked program
+ */
+function programByFetch(folder, packed, size) {
+  const address = new URL(PROGRAM_UNPACKED, folder).href;
+  const { body, broken } = watched(unpackedBody(packed), size);
+  const program = new Response(body, { headers: { "content-type": "application/wasm" } });
+  const usual = globalThis.fetch;
+  globalThis.fetch = (asked, ...rest) =>
+    String(asked) === address ? Promise.resolve(program) : usual(asked, ...rest);
+  return {
+    indexURL: folder,
+    broken,
+    leave: async () => {
+      globalThis.fetch = usual;
+    },
+  };
+}
+
+/**
+ * Unpacks the program into a folder that is there while Pyodide starts: in Node it reads a file.
+ *
+ * @param {Response} packed
+ */
+async function programOnDisk(packed) {
+  const { mkdtemp, rm, writeFile } = await import("node:fs/promises");
+  const { tmpdir } = await import("node:os");
+  const { join, sep } = await import("node:path");
+  const { gunzipSync } = await import("node:zlib");
+  const program = gunzipSync(new Uint8Array(await packed.arrayBuffer()));
+  const folder = await mkdtemp(join(tmpdir(), "handbook-"));
+  await writeFile(join(folder, PROGRAM_UNPACKED), program);
+  return {
+    indexURL: `${folder}${sep}`,
+    broken: new Promise(() => {}),
+    leave: () => rm(folder, { recursive: true }),
+  };
+}
+
+/**
+ * Gives the same stream, and a promise that is rejected when it breaks off or has another length.
+ *
+ * @param {ReadableStream<Uint8Array>} stream
+ * @param {number} size
+ */
+export function watched(stream, size) {
+  const reader = stream.getReader();
+  let at = 0;
+  /** @type {(reason: unknown) => void} */ let tell;
+  const broken = new Promise((_, reject) => {
+    tell = reject;
   });
+  broken.catch(() => {}); // may be met before anybody waits for it
+  const body = new ReadableStream({
+    async pull(controller) {
+      try {
+        const { done, value } = await reader.read();
+        if (!done) {
+          at += value.length;
+          controller.enqueue(value);
+          return;
+        }
+        if (at !== size) {
+          throw new Error(`the program has ${at} bytes, not ${size}`);
+        }
+        controller.close();
+      } catch (failure) {
+        tell(failure);
+        controller.error(failure);
+      }
+    },
+  });
+  return { body, broken };
+}
+
+/**
+ * Gives the unpacked body of one of the engine's packed files.
+ *
+ * @param {Response} response
+ */
+function unpackedBody(response) {
+  // A server may have declared the file's own compression as a transfer encoding.
+  // Then the body arrives unpacked already.
+  return response.headers.has("content-encoding")
+    ? response.body
+    : response.body.pipeThrough(new DecompressionStream("gzip"));
 }
 
 /**
@@ -132,7 +250,7 @@ async function folderOf(base) {
 
 async function restore(base, get, onProgress) {
   onProgress({ stage: "fetching" });
-  const script = import(new URL("pyodide.asm.mjs", base).href);
+  const script = import(new URL(PROGRAM_SCRIPT, base).href);
   const packed = get("snapshot.bin.gz");
   for (const early of [script, packed]) {
     early.catch(() => {}); // a failure is met below, where the promise is awaited
@@ -172,11 +290,7 @@ async function restore(base, get, onProgress) {
 
 /** Fills the memory from the packed image; too short or too long is a failure. */
 async function fill(memory, response) {
-  // A server may have declared the file's own compression as a transfer encoding.
-  // Then the body arrives unpacked already.
-  const decoded = response.headers.has("content-encoding");
-  const body = decoded ? response.body : response.body.pipeThrough(new DecompressionStream("gzip"));
-  const reader = body.getReader();
+  const reader = unpackedBody(response).getReader();
   let at = 0;
   for (;;) {
     const { done, value } = await reader.read();

@@ -261,11 +261,12 @@ def _closed(state: State, balance: Balance, time: float) -> State:
     """Return the state with its pressure found and its flows booked."""
     valve = state.plant.relief
     blowing = state.relief_open
-    discharged = 0.0
+    discharged, openings = 0.0, state.openings
     pressure = balance.pressure(time)
     at_valve = pressure + balance.relief
     if at_valve > valve.set_gauge or (blowing and at_valve > valve.set_gauge - valve.closing):
         shuts = valve.set_gauge - valve.closing - balance.relief
+        openings += 1
         open_pressure = balance.pressure(time, blowing=True)
         if time > 0.0 and open_pressure <= shuts:
             # The valve has opened and shut again, once or more: it ends where it shuts.
@@ -289,7 +290,8 @@ def _closed(state: State, balance: Balance, time: float) -> State:
         air += max(hollow, 0.0) * spare / state.water
         balance = Balance(replace(state, air=air))
     _refuse_boiling(state, balance, pressure)
-    return _booked(replace(state, air=air), balance, pressure, time, blowing, discharged)
+    state = replace(state, air=air, openings=openings)
+    return _booked(state, balance, pressure, time, blowing, discharged)
 
 
 def _booked(

@@ -74,6 +74,8 @@ class State:
         Why the boiler is locked out, or nothing.
     unmixed
         Water let in during the last step, still cold; the next one mixes it in. [kg]
+    openings
+        Steps in which the relief valve blew.
     ledger
         The book of the water.
     """
@@ -94,6 +96,7 @@ class State:
     called: float | None = None
     locked: str = ""
     unmixed: float = 0.0
+    openings: int = 0
 
 
 def still_way(plant: Plant) -> float:

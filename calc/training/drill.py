@@ -25,6 +25,8 @@ MOST_ACTIONS = 200
 WORKING_TIME = 16 * 3600.0
 """Longest stay in the room. [s]"""
 
+DAY_OVER = "The working day is over. Say what you found, and come back tomorrow."
+
 LOOK, OPERATE, OPEN, MEASURE = "look", "operate", "open", "measure"
 GROUPS = {LOOK: "Look", MEASURE: "Measure", OPERATE: "Operate", OPEN: "Open"}
 
@@ -380,9 +382,7 @@ def _number(asked: Field, raw: Any, system: str) -> float | None:
 def carry_out(state: State, doing: Doing, arrival: float) -> Step:
     """Do one action in a room; what physics refuses leaves the room as it was."""
     if state.time - arrival >= WORKING_TIME:
-        return _refused(
-            state, doing, "The working day is over. Say what you found, and come back tomorrow."
-        )
+        return _refused(state, doing, DAY_OVER)
     before = gauge_reading(state)
     warm = flow_and_return(state)[0]
     try:
@@ -396,7 +396,12 @@ def carry_out(state: State, doing: Doing, arrival: float) -> Step:
     moments = [m for m in moments if m.time <= after.time + 1e-6]
     needle = [(0.0, before)] + [(m.time - state.time, m.gauge) for m in moments]
     warmth = [(0.0, warm)] + [(m.time - state.time, m.flow) for m in moments]
-    readings: dict[str, float | str] = {one.name: one.value for one in outcome.seen}
+    readings: dict[str, Any] = {one.name: one.value for one in outcome.seen}
+    readings["whether it could be done"] = "yes"
+    if "second gauge" in readings:
+        readings["gauges apart"] = readings["gauge"] - readings["second gauge"]
+    if after.openings == state.openings:
+        readings["change of the gauge"] = gauge_reading(after) - before
     readings["gauge afterwards"] = gauge_reading(after)
     readings["flow afterwards"] = flow_and_return(after)[0]
     return Step(

@@ -22,10 +22,13 @@ class Instrument:
         Kind of what it shows.
     divisions
         For each system of units: the unit's id, and its division in that unit.
+    share
+        Share of a reading that chance decides, besides the division. [-]
     """
 
     kind: u.Kind
     divisions: Mapping[str, tuple[str, float]]
+    share: float = 0.0
 
     def unit(self, system: str) -> u.Unit:
         """Return the unit it shows."""
@@ -34,6 +37,15 @@ class Instrument:
     def division(self, system: str) -> float:
         """Return its division in SI."""
         return self.divisions[system][1] * self.unit(system).scale
+
+    def margin(self, value: float, system: str) -> float:
+        """Return by how much a reading must lie outside to tell two rooms apart. [SI]
+
+        A division; for a pressure half a division of the room's gauge besides, because the reading
+        at arrival, from which all rooms start, is known no better.
+        """
+        start = 0.5 * ROOM_GAUGE.division(system) if self.kind is u.GAUGE_PRESSURE else 0.0
+        return self.division(system) + start + self.share * abs(value)
 
     def rounded(self, value: float, system: str, parts: int = 1) -> float:
         """Return what it shows of an SI value, in its unit, to a division or a part of one."""
@@ -59,9 +71,12 @@ class Instrument:
 ROOM_GAUGE = Instrument(u.GAUGE_PRESSURE, {"si": ("bar", 0.05), "us": ("psi", 0.5)})
 TEST_GAUGE = Instrument(u.GAUGE_PRESSURE, {"si": ("bar", 0.02), "us": ("psi", 0.25)})
 THERMOMETER = Instrument(u.TEMPERATURE, {"si": ("degC", 1.0), "us": ("degF", 2.0)})
-SCALES = Instrument(u.MASS, {"si": ("kg", 0.1), "us": ("lb", 0.2)})
+# How much a relief valve lets go before it shuts again is chance.
+SCALES = Instrument(u.MASS, {"si": ("kg", 0.1), "us": ("lb", 0.2)}, share=0.25)
+CHANGE = Instrument(u.PRESSURE_DIFFERENCE, {"si": ("bar", 0.05), "us": ("psi", 0.5)})
+APART = Instrument(u.PRESSURE_DIFFERENCE, {"si": ("bar", 0.05), "us": ("psi", 0.5)})
 HAND = Instrument(u.TEMPERATURE_DIFFERENCE, {"si": ("degC", 5.0), "us": ("degF", 10.0)})
-KNUCKLES = Instrument(u.FRACTION, {"si": ("%", 10.0), "us": ("%", 10.0)})
+KNUCKLES = Instrument(u.FRACTION, {"si": ("%", 20.0), "us": ("%", 20.0)})
 EAR = Instrument(u.VOLUME, {"si": ("L", 1.0), "us": ("US gal", 0.25)})
 
 SHOWN_BY: Mapping[str, Instrument] = {
@@ -70,6 +85,8 @@ SHOWN_BY: Mapping[str, Instrument] = {
     "gauge afterwards": ROOM_GAUGE,
     "gauge in open air": ROOM_GAUGE,
     "highest on the gauge": ROOM_GAUGE,
+    "change of the gauge": CHANGE,
+    "gauges apart": APART,
     "second gauge": TEST_GAUGE,
     "on the gas valve": TEST_GAUGE,
     "flow": THERMOMETER,
@@ -85,6 +102,17 @@ SHOWN_BY: Mapping[str, Instrument] = {
     "air": EAR,
 }
 """The instrument of each number that an action shows."""
+
+LEVELS = frozenset(
+    (
+        "gauge",
+        "gauge before",
+        "gauge afterwards",
+        "highest on the gauge",
+        "second gauge",
+    )
+)
+"""Readings that hang on how much water is in the system."""
 
 _NUMBERS = {
     "gauge": "The gauge shows {}.",
@@ -149,6 +177,8 @@ TITLES: Mapping[str, str] = {
     "gauge afterwards": "the gauge after it",
     "gauge in open air": "the gauge in open air",
     "highest on the gauge": "the highest on the gauge",
+    "change of the gauge": "how the gauge moved",
+    "gauges apart": "how far the two gauges are apart",
     "second gauge": "the second gauge",
     "on the gas valve": "the gauge on the gas valve",
     "flow": "the flow",

@@ -271,11 +271,25 @@ def _room(played: Play, system: str) -> Html:
     return h(
         "div",
         None,
-        h("p", {"class": "da-call"}, h("strong", None, "The caller says: "), complaint),
-        h("dl", {"class": "da-now"}, *_pairs(now)),
-        h("details", {"class": "da-papers"}, h("summary", None, "Papers of the room"),
-          h("dl", None, *_pairs(papers))),
-    )  # fmt: skip
+        h(
+            "section",
+            {"class": "fd-call"},
+            h("h3", None, "What the caller says"),
+            h("p", None, complaint),
+        ),
+        h(
+            "section",
+            {"class": "fd-papers"},
+            h("h3", None, "The papers of the room"),
+            h("dl", None, *_pairs(papers)),
+        ),
+        h(
+            "section",
+            {"class": "fd-now-words"},
+            h("h3", None, "What you see"),
+            h("dl", None, *_pairs(now)),
+        ),
+    )
 
 
 def _pairs(rows: Sequence[tuple[str, str]]) -> list[Html]:

@@ -16,7 +16,8 @@ import { fragment, messageOf, plain, printPart, trainingName, trainingText } fro
 const ENDING = ".result.json";
 const IS_ASSIGNMENT = /"format"\s*:\s*"cold-fill-assignment"/;
 const MOST_FILES = 500;
-const MOST_ROUNDS = 400;
+/** Drills are played again to be marked, which takes seconds each. */
+const MARK_LIMIT = 120_000;
 
 export class CollectResults extends HTMLElement {
   /** Who answers; tests put their own here. @type {() => any} */
@@ -147,27 +148,14 @@ export class CollectResults extends HTMLElement {
     if (this.#taken.length >= MOST_FILES) {
       throw new Error(`There are ${MOST_FILES} files already. Save the table and forget them first.`);
     }
-    await this.#mark(file.name, text, mine);
+    const marked = await this.#engine.ask(
+      { op: "results-mark", name: file.name, text },
+      { limit: MARK_LIMIT, advice: "Take fewer drills into an assignment." },
+    );
     if (mine !== this.#asked) return;
+    if (!marked?.standing) throw new Error(messageOf(marked));
     this.#mend(file.name);
     this.#taken.push({ name: file.name, text });
-  }
-
-  /**
-   * Let the engine mark one file; it takes several turns where drills have to be played again.
-   *
-   * @param {string} name
-   * @param {string} text
-   * @param {number} mine
-   */
-  async #mark(name, text, mine) {
-    for (let round = 0; round < MOST_ROUNDS; round += 1) {
-      const answer = await this.#engine.ask({ op: "results-mark", name, text });
-      if (mine !== this.#asked) return;
-      if (answer?.errors) throw new Error(messageOf(answer));
-      if (!(answer?.left > 0)) return;
-    }
-    throw new Error("This file holds more than can be marked here.");
   }
 
   /** @param {string} name @param {string} message */
@@ -199,7 +187,7 @@ export class CollectResults extends HTMLElement {
         op: "results-table",
         texts: this.#taken,
         ...(this.#assignment ? { assignment: this.#assignment } : {}),
-      });
+      }, { limit: MARK_LIMIT });
       if (mine !== this.#asked) return;
       if (typeof answer?.html !== "string") throw new Error(messageOf(answer));
       this.#csv = answer.csv ?? "";

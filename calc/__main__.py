@@ -1,4 +1,4 @@
-"""The calculators from a shell: list, describe, run; and a job's file, checked anew."""
+"""The calculators from a shell; a job's file, checked anew; problems, assignments and results."""
 
 from __future__ import annotations
 
@@ -10,13 +10,15 @@ from typing import Any
 
 from calc import bridge, units
 from calc.entries import as_typed
+from calc.files.opened import file_text, not_there
+from calc.training import shell as training
 
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command.
 
-    Returns 0; 2 for input that cannot be computed or read; 1 where a job's numbers do not come
-    out as they were recorded.
+    Returns 0; 2 for input that cannot be computed or read, or a file that is refused; 1 where a
+    job's numbers do not come out as they were recorded.
     """
     parser = argparse.ArgumentParser(
         prog="python -m calc", description="The calculators of the handbook, from a shell."
@@ -46,6 +48,7 @@ def main(arguments: list[str] | None = None) -> int:
     job.add_argument(
         "--anyhow", action="store_true", help="read a file whose checksum does not fit"
     )
+    training.add_commands(commands, json_flag, system_flag)
     given, rest = parser.parse_known_args(arguments)
     # Entries may stand before or after the options.
     if rest and (given.command != "run" or any(word.startswith("-") for word in rest)):
@@ -59,6 +62,11 @@ def main(arguments: list[str] | None = None) -> int:
         return 0
     if given.command == "job":
         return _job(given.file, given.system, given.json, given.anyhow)
+    if given.command in training.COMMANDS:
+        found, as_text, errors = training.COMMANDS[given.command](given)
+        if found is not None:
+            _print(found, given.json, as_text)
+        return _refuse(errors, given.json and found is None) if errors else 0
     try:
         chosen = bridge.calculator(given.id)
     except KeyError as unknown:
@@ -83,39 +91,20 @@ def main(arguments: list[str] | None = None) -> int:
 def _job(file: str, system: str, as_json: bool, anyhow: bool) -> int:
     """Print what a job's file holds, its kept results worked out again."""
     from calc import jobfile
-    from calc.job import FileRefusal, book
+    from calc.files.canon import FileRefusal
+    from calc.job import book
     from calc.job.lines import report_text
 
     try:
-        job, notes = jobfile.read(_file_text(file), anyhow)
+        job, notes = jobfile.read(file_text(file, jobfile.KIND), anyhow)
         found = book(job, system) | {"notes": notes}
     except FileRefusal as refused:
         hint = " Add --anyhow to read it as it stands." if refused.mendable else ""
         return _refuse([{"field": "", "message": f"{refused.message}{hint}"}], as_json)
     except OSError as failed:
-        message = f"{file} cannot be read: {failed.strerror or failed}. Check its name and place."
-        return _refuse([{"field": "", "message": message}], as_json)
+        return _refuse([{"field": "", "message": not_there(file, failed)}], as_json)
     _print(found, as_json, report_text)
     return 0 if found["same"] else 1
-
-
-def _file_text(file: str) -> str:
-    """Return the text of a file, never more of it than a job may have."""
-    from calc import jobfile
-    from calc.job import FileRefusal
-
-    most = 4 * jobfile.LONGEST_FILE
-    if file == "-":
-        data = sys.stdin.buffer.read(most + 1)
-    else:
-        with open(file, "rb") as opened:
-            data = opened.read(most + 1)
-    if len(data) > most:
-        raise FileRefusal(jobfile.TOO_BIG)
-    try:
-        return data.decode("utf-8")
-    except UnicodeDecodeError:
-        raise FileRefusal(jobfile.NOT_TEXT) from None
 
 
 def _print(data: Any, as_json: bool, as_text: Any) -> None:

@@ -1,11 +1,15 @@
 """The calculators from a shell: what other programs rely on."""
 
+import csv
 import json
 
 import pytest
 
 from calc.__main__ import main
 from calc.calculators import CALCULATORS
+from calc.training import assignment as assignments
+from calc.training import coursefile
+from calc.training.problem import problem
 
 FIRST = CALCULATORS[0].id
 
@@ -114,3 +118,141 @@ def test_a_gallon_typed_in_a_shell_has_to_say_which(capsys):
     code, _, err = run(capsys, "run", "pressure-trace", "cases=Plain | 12 gal | 1 bar | 1.3 bar")
     assert code == 2
     assert err.startswith("cases.0.vessel_volume: The gallon")
+
+
+# Problems, assignments and results.
+
+TASK = {
+    "id": "0123456789abcdef",
+    "title": "Week 3",
+    "system": "us",
+    "seed": 17,
+    "items": [
+        {"kind": "problems", "family": "pre-charge", "level": "first", "count": 2},
+        {"kind": "page", "page": "survey"},
+    ],
+}
+
+
+def class_files(folder, *names):
+    """Write an assignment and a result of each name, right in the first problem alone."""
+    task, _ = assignments.sound(TASK)
+    (folder / "week.assignment.json").write_text(coursefile.write_assignment(task)[0])
+    paths = []
+    for name in names:
+        first = assignments.tasks(task, name)[0][0]
+        answers = {
+            part.name: {"value": f"{part.kind.unit('psi').from_si(truth):.6f}", "unit": "psig"}
+            for found in (problem(*first.values()),)
+            for part, truth in zip(found.parts, found.truth.values(), strict=True)
+        }
+        items = [
+            {"kind": "problems", "attempts": [{"problem": first, "answers": answers}]},
+            {"kind": "page", "done": True},
+        ]
+        path = folder / f"{len(paths)}.result.json"
+        path.write_text(
+            coursefile.write_result({"assignment": task, "trainee": name, "items": items}),
+            encoding="utf-8",
+        )
+        paths.append(path)
+    return folder / "week.assignment.json", paths
+
+
+def test_a_problem_is_set_by_its_seed_and_marked(capsys):
+    words = ("problem", "pre-charge", "--seed", "7", "--system", "us")
+    code, out, _ = run(capsys, *words, "--json")
+    assert code == 0
+    found = json.loads(out)
+    assert found == json.loads(run(capsys, *words, "--json")[1])
+    assert found["problem"] == {
+        "family": "pre-charge",
+        "level": "first",
+        "seed": 7,
+        "system": "us",
+    }
+    name = found["parts"][-1]["name"]
+    truth = problem("pre-charge", "first", 7, "us").truth[name]
+    psi = truth / 6894.757293168361
+    code, out, _ = run(capsys, *words, "--answer", f"{name}={psi:.6f} psig")
+    assert code == 0
+    assert out.splitlines()[-1].endswith("Right, 3 of 3. Right.")
+    code, out, _ = run(capsys, *words, "--answer", f"{name}={psi * 2:.6f} psig", "--json")
+    assert json.loads(out)["marks"]["parts"][-1]["state"] != "right"
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["tea"], "family: There is no kind of problem “tea”. Choose one of: "),
+        (["pre-charge", "--level", "deadly"], "level: It has no level “deadly”. Choose one of: "),
+        (["pre-charge", "--answer", "sugar=2"], "answer: “sugar=2” is no answer. Write one of "),
+        (["pre-charge", "--answer", "charge_set"], "answer: “charge_set” is no answer."),
+    ],
+)
+def test_a_problem_that_does_not_exist_ends_with_2(capsys, words, said):
+    code, out, err = run(capsys, "problem", *words)
+    assert (code, out) == (2, "")
+    assert err.startswith(said)
+
+
+def test_a_seed_is_a_whole_number():
+    for seed in ("-1", "1.5", "x", str(2**53), "٣"):
+        with pytest.raises(SystemExit) as ended:
+            main(["problem", "pre-charge", f"--seed={seed}"])
+        assert ended.value.code == 2
+
+
+def test_an_assignment_is_read(capsys, tmp_path):
+    path, _ = class_files(tmp_path)
+    code, out, _ = run(capsys, "assignment", str(path))
+    assert code == 0
+    assert out.startswith("Week 3\nAssignment 0123456789abcdef, units us, pass 70 percent\n")
+    assert "Read “Survey the system”" in out
+    assert json.loads(run(capsys, "assignment", str(path), "--json")[1])["notes"] == []
+    path.write_text("{}")
+    code, out, err = run(capsys, "assignment", str(path))
+    assert (code, out) == (2, "")
+    assert err == coursefile.ASSIGNMENT.not_ours + "\n"
+    code, _, err = run(capsys, "assignment", str(tmp_path / "none.json"))
+    assert code == 2
+    assert err.endswith("cannot be read: No such file or directory. Check its name and place.\n")
+
+
+def test_a_class_is_marked_again_and_put_into_one_table(capsys, tmp_path):
+    task, paths = class_files(tmp_path, "Cy", "Ana", "=1+1")
+    words = [str(path) for path in paths]
+    code, out, err = run(capsys, "results", *words)
+    assert (code, err) == (0, "")
+    assert out.startswith("Week 3 (0123456789abcdef)\n")
+    assert [line.split()[0] for line in out.splitlines() if "not passed" in line] == [
+        "=1+1",
+        "Ana",
+        "Cy",
+    ]
+    code, out, _ = run(capsys, "results", *words, "--csv")
+    assert code == 0
+    rows = list(csv.reader(out.splitlines()))
+    assert [row[rows[0].index("trainee")] for row in rows[1:]] == ["'=1+1", "Ana", "Cy"]
+    assert {row[rows[0].index("percent")] for row in rows[1:]} == {"50"}
+    found = json.loads(run(capsys, "results", *words, "--assignment", str(task), "--json")[1])
+    assert [one["points"] for one in found["groups"][0]["trainees"]] == [3, 3, 3]
+    assert found["told"] == found["errors"] == []
+
+
+def test_a_result_that_is_refused_ends_with_2_and_the_rest_is_still_told(capsys, tmp_path):
+    task, paths = class_files(tmp_path, "Ana", "Ben")
+    paths[1].write_text(paths[1].read_text(encoding="utf-8").replace("Ben", "Bea"))
+    words = [*map(str, paths), str(tmp_path / "none"), str(task)]
+    code, out, err = run(capsys, "results", *words)
+    assert code == 2
+    assert "Ana" in out
+    assert "Bea" not in out
+    assert err.splitlines()[0] == f"{paths[1]}: {coursefile.CHANGED}"
+    assert err.splitlines()[1].startswith(f"{tmp_path / 'none'}: ")
+    assert coursefile.MISTAKEN["cold-fill-assignment"] in err
+    code, out, _ = run(capsys, "results", *words, "--json")
+    assert code == 2
+    assert len(json.loads(out)["errors"]) == 3
+    assert run(capsys, "results", str(paths[1]))[:2] == (2, "")
+    assert run(capsys, "results", str(paths[0]), "--assignment", str(paths[0]))[0] == 2

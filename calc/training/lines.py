@@ -47,6 +47,31 @@ def _assignment(task: Mapping[str, Any], notes: Sequence[str]) -> Iterator[str]:
         yield f"Note: {line(note)}"
 
 
+def problem_text(found: Mapping[str, Any]) -> str:
+    """Return a problem, and its marks where it was answered, as text."""
+    return "\n".join(_problem(found))
+
+
+def _problem(found: Mapping[str, Any]) -> Iterator[str]:
+    asked = found["problem"]
+    yield f"{found['title']} (level: {asked['level']}, seed {asked['seed']}, {asked['system']})"
+    yield from ("", *found["situation"], "")
+    for given in found["givens"]:
+        yield f"  {given['label']}: {given['text']}"
+    yield from ("", "Find:")
+    for part in found["parts"]:
+        units = f" ({', '.join(part['units'])})" if part["units"] else ""
+        yield f"  {part['name']}: {part['label']}{units}"
+    marks = found.get("marks")
+    if not marks:
+        return
+    yield from ("", f"{marks['points']} of {marks['most']} points:")
+    for part in marks["parts"]:
+        typed = f"“{line(part['answer'])}” – " if part["answer"] else ""
+        words = f"{STATES[part['state']]}, {part['points']} of {part['most']}"
+        yield f"  {part['name']}: {typed}{words}. {line(part['message'])}"
+
+
 def class_text(groups: Sequence[Group], told: Sequence[tuple[str, str]]) -> str:
     """Return the results of a class as text."""
     parts = [text for group in groups if group.standings for text in (*_group(group), "")]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from calc.training.drill import Unreadable
+from calc.training.marking import mark
 from calc.training.problem import problem
 from calc.training.scenarios import scenario
 
@@ -61,8 +62,6 @@ class Played:
 
 def marked(task: Mapping[str, Any], answers: Mapping[str, Mapping[str, str]]) -> Marked:
     """Mark the answers to a problem."""
-    from calc.training.marking import mark
-
     found = problem(task["family"], task["level"], task["seed"], task["system"])
     labels = {part.name: part.label for part in found.parts}
     marks = mark(found, {name: answers[name] for name in labels if name in answers})

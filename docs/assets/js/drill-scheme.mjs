@@ -7,26 +7,26 @@ import { el } from "./job-dom.mjs";
 import { svg } from "./drill-dial.mjs";
 
 const WIDTH = 360;
-const HEIGHT = 356;
+const HEIGHT = 372;
 
-/** @typedef {{id: string, title: string, box: [number, number, number, number]}} Spot */
+/** @typedef {{id: string, title: string, box: [number, number, number, number], name?: number}} Spot */
 
-/** @type {Spot[]} where a part can be touched: left, top, width, height of the drawing */
+/** @type {Spot[]} where a part can be touched: left, top, width, height of the drawing, and how far down its name stands, at its foot if left out */
 export const SPOTS = [
-  { id: "loop", title: "Room, radiators", box: [150, 4, 204, 82] },
+  { id: "loop", title: "Room, radiators", box: [150, 4, 204, 94] },
   { id: "relief", title: "Relief valve", box: [2, 108, 90, 86] },
   { id: "gauge", title: "Gauge", box: [95, 108, 57, 86] },
-  { id: "boiler", title: "Boiler", box: [36, 198, 104, 112] },
-  { id: "cylinder", title: "Cylinder", box: [252, 108, 104, 134] },
-  { id: "vessel", title: "Vessel", box: [162, 166, 86, 126] },
-  { id: "pump", title: "Pump", box: [144, 296, 66, 58] },
-  { id: "fill", title: "Make-up", box: [254, 272, 102, 82] },
+  { id: "boiler", title: "Boiler", box: [36, 198, 104, 112], name: 30 },
+  { id: "cylinder", title: "Cylinder", box: [252, 108, 104, 152] },
+  { id: "vessel", title: "Vessel", box: [162, 166, 86, 126], name: 42 },
+  { id: "pump", title: "Pump", box: [144, 304, 66, 66] },
+  { id: "fill", title: "Make-up", box: [254, 272, 102, 98] },
 ];
 
 /** @type {[string, Record<string, string | number>][]} */
 const DRAWING = [
   // The floor between the rooms and the boiler room.
-  ["path", { class: "fg-ground", d: "M0 98H360" }],
+  ["path", { class: "fg-ground", d: "M0 102H360" }],
   // Flow up to the radiators and the cylinder, return along the foot.
   ["path", { class: "fg-pipe", d: "M88 214V126H140V62H338V330H88V300" }],
   ["path", { class: "fg-bore", d: "M88 214V126H140V62H338V330H88V300" }],
@@ -86,12 +86,16 @@ export class Scheme {
     drawing.append(...DRAWING.map(([name, attributes]) => svg(name, attributes)));
     this.element = el("div", { class: "fd-scheme", role: "group", "aria-label": "Parts of the room" });
     this.element.append(drawing);
-    for (const { id, title, box } of SPOTS) {
+    for (const { id, title, box, name } of SPOTS) {
       const spot = /** @type {HTMLButtonElement} */ (
         el(
           "button",
           { type: "button", class: "fd-spot", "data-spot": id },
-          el("span", { class: "fd-spotname" }, title),
+          el(
+            "span",
+            { class: "fd-spotname", style: name === undefined ? null : `top:${name}%;bottom:auto` },
+            title,
+          ),
         )
       );
       const [left, top, width, height] = box;

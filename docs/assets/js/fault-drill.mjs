@@ -248,17 +248,15 @@ export class DrillView {
           ),
           this.legend,
           el("div", { class: "fd-recorder" }, this.stripName, this.#strip.element),
-          pace,
-          this.skip,
         ),
-        el("div", { class: "fd-side" }, this.scheme.element),
+        el("div", { class: "fd-side" }, this.scheme.element, pace, this.skip),
       ),
       this.actsPart,
       this.logPart,
       this.causesPart,
       el("div", { class: "fd-now" }, this.nowReads, this.seen, this.alarm),
     );
-    this.element.append(this.head, this.play, this.debrief, this.#buildEnd());
+    this.element.append(this.head, this.play, this.#buildEnd());
   }
 
   #buildEnd() {
@@ -385,9 +383,11 @@ export class DrillView {
     this.actsPart.hidden = done;
     this.causesPart.hidden = done;
     if (done) {
-      morph(this.debrief, html.debrief ?? "");
+      const { points, most } = answer.score ?? {};
+      const score = el("p", { class: "fd-score" }, el("b", {}, String(points)), `of ${most} points`);
+      morph(this.debrief, (answer.score ? score.outerHTML : "") + (html.debrief ?? ""));
       this.debrief.tabIndex = -1;
-      this.element.insertBefore(this.debrief, this.play);
+      this.wordsPart.after(this.debrief);
     } else {
       this.debrief.replaceChildren();
     }
@@ -586,7 +586,7 @@ export class DrillView {
       this.onChange?.(this.played);
       this.#apply(answer);
       this.debrief.focus({ preventScroll: true });
-      this.element.scrollIntoView?.({ block: "start" });
+      this.debrief.scrollIntoView?.({ block: "start" });
       this.onDone?.(this.played);
     } catch (error) {
       if (!this.#ended) say.textContent = reason(error);

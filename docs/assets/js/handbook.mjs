@@ -10,7 +10,6 @@ import { JobBar } from "./job-bar.mjs";
 import { job } from "./job.mjs";
 import { keepOffline, OfflineState } from "./offline.mjs";
 import { onPage } from "./on-page.mjs";
-import { PathBar } from "./path-bar.mjs";
 
 const SHOW_ALL = "data-opened-for-print";
 
@@ -49,18 +48,26 @@ addEventListener("pageshow", (event) => {
 await job.ready;
 customElements.define("offline-state", OfflineState);
 customElements.define("job-bar", JobBar);
-customElements.define("path-bar", PathBar);
 onPage("live-calculator", async () => (await import("./live-calculator.mjs")).LiveCalculator);
 onPage("evidence-table", async () => (await import("./evidence-table.mjs")).EvidenceTable);
 onPage("procedure-steps", async () => (await import("./checklist.mjs")).ProcedureSteps);
 onPage("readings-log", async () => (await import("./readings-log.mjs")).ReadingsLog);
 onPage("job-report", async () => (await import("./job-report.mjs")).JobReport);
 onPage("job-shelf", async () => (await import("./job-shelf.mjs")).JobShelf);
-onPage("practice-problems", async () => (await import("./practice.mjs")).PracticeProblems);
-onPage("training-path", async () => (await import("./training-path.mjs")).TrainingPath);
-onPage("fault-drill", async () => (await import("./fault-drill.mjs")).FaultDrill);
-onPage("assign-work", async () => (await import("./assign.mjs")).AssignWork);
-onPage("work-sheets", async () => (await import("./worksheets.mjs")).WorkSheets);
-onPage("observed-checklist", async () => (await import("./observed.mjs")).ObservedChecklist);
-onPage("collect-results", async () => (await import("./collect.mjs")).CollectResults);
+// Learning and teaching: with style sheets of their own, that the other pages need not wait for.
+const pages = /** @type {any} */ (globalThis).document$;
+const teach = (/** @type {string} */ tag, /** @type {() => Promise<any>} */ load, styles = ["training"]) =>
+  onPage(tag, load, pages, styles);
+teach("path-bar", async () => (await import("./path-bar.mjs")).PathBar, []);
+teach("practice-problems", async () => (await import("./practice.mjs")).PracticeProblems);
+teach(
+  "training-path",
+  async () => (await import("./training-path.mjs")).TrainingPath,
+  ["training", "drill"],
+);
+teach("fault-drill", async () => (await import("./fault-drill.mjs")).FaultDrill, ["training", "drill"]);
+teach("assign-work", async () => (await import("./assign.mjs")).AssignWork);
+teach("work-sheets", async () => (await import("./worksheets.mjs")).WorkSheets);
+teach("observed-checklist", async () => (await import("./observed.mjs")).ObservedChecklist);
+teach("collect-results", async () => (await import("./collect.mjs")).CollectResults);
 keepOffline();

@@ -9,11 +9,20 @@
  * @param {string} tag
  * @param {() => Promise<CustomElementConstructor>} load
  * @param {{subscribe: (look: () => void) => unknown} | undefined} [pages] the pages of this visit
+ * @param {readonly string[]} [styles] style sheets that the element needs and most pages do not
  */
-export function onPage(tag, load, pages = /** @type {any} */ (globalThis).document$) {
+export function onPage(
+  tag,
+  load,
+  pages = /** @type {any} */ (globalThis).document$,
+  styles = [],
+) {
   let loading = false;
   const look = async () => {
-    if (loading || !document.querySelector(tag)) return;
+    if (!document.querySelector(tag)) return;
+    // The theme may take a sheet away with the head of the page before.
+    for (const name of styles) styled(name);
+    if (loading) return;
     loading = true;
     try {
       customElements.define(tag, await load());
@@ -25,4 +34,21 @@ export function onPage(tag, load, pages = /** @type {any} */ (globalThis).docume
   };
   if (pages) pages.subscribe(() => void look());
   else void look();
+}
+
+/**
+ * Have one of the book's style sheets on this page, once.
+ *
+ * @param {string} name
+ */
+export function styled(name) {
+  const { href } = new URL(`../css/${name}.css`, import.meta.url);
+  const there = [...document.querySelectorAll('link[rel="stylesheet"]')].some(
+    (link) => /** @type {HTMLLinkElement} */ (link).href === href,
+  );
+  if (there) return;
+  const link = document.createElement("link");
+  link.rel = "stylesheet";
+  link.href = href;
+  document.head.append(link);
 }

@@ -140,6 +140,8 @@ export class TrainingPath extends HTMLElement {
   #path = el("div", { class: "tr-path", hidden: true });
   #shelf = el("div", { class: "tr-shelf" });
   #input = /** @type {HTMLInputElement} */ (el("input", { type: "file", id: "tr-file" }));
+  /* One element for all redrawings, so that what it says is read out and stays. */
+  #finishSay = el("p", { class: "tr-say tr-finish-say", role: "status" });
 
   connectedCallback() {
     this.#listening = new AbortController();
@@ -542,6 +544,7 @@ export class TrainingPath extends HTMLElement {
   #drawPath() {
     const progress = this.#progress;
     this.#closePanel();
+    this.#finishSay.textContent = "";
     this.#path.hidden = !progress;
     if (!progress) {
       this.#path.replaceChildren();
@@ -691,7 +694,7 @@ export class TrainingPath extends HTMLElement {
         button("print", "Print", { "data-key": "print" }),
         button("leave", "Close the assignment", { "data-key": "leave" }),
       ),
-      el("p", { class: "tr-say", role: "status", "data-key": "finish-say" }),
+      this.#finishSay,
     ]);
   }
 
@@ -981,8 +984,7 @@ export class TrainingPath extends HTMLElement {
 
   /** @param {string} words */
   #sayFinish(words) {
-    const place = this.#path.querySelector('[data-key="finish-say"]');
-    if (place) place.textContent = words;
+    this.#finishSay.textContent = words;
   }
 
   /** @returns {Promise<File | null>} */

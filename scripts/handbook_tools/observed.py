@@ -113,7 +113,7 @@ def _sheet(name, title, address, marks, sheet):
         row = _el(
             "tr", {"data-row": key, "data-kind": kind, "data-critical": str(critical).lower()}
         )
-        lead = _el("th", {"scope": "row"}, f"{number}. {words}")
+        lead = _el("th", {"scope": "row"}, f"{number}. " + words.rstrip(",:"))
         if critical:
             lead.append(_el("strong", {"class": "ob-critical"}, "Critical"))
         row.append(lead)

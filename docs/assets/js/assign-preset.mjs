@@ -16,6 +16,7 @@ export class Preset {
   #say = el("p", { class: "tw-problem", role: "status" });
   #link = /** @type {HTMLInputElement} */ (input("preset-link", { inputmode: "url" }));
   #asked = 0;
+  /** @type {import("./form.mjs").Inputs} the form as the page brings it */ #example = {};
 
   /**
    * @param {object} options
@@ -101,6 +102,7 @@ export class Preset {
     }
     const form = this.#inner;
     if (!form) return;
+    this.#example = readInputs(form);
     let told = "";
     if (inputs?.calculator === this.calculator) {
       const left = fillInputs(form, inputs.values);
@@ -159,10 +161,18 @@ export class Preset {
       error.setAttribute("hidden", "");
       error.textContent = "";
     }
+    // What is left as the example is left to the page: it may be another one in other units.
+    const same = (/** @type {string} */ name, /** @type {unknown} */ entry) =>
+      JSON.stringify(entry) === JSON.stringify(this.#example[name]);
+    const values = Object.fromEntries(
+      Object.entries(readInputs(form)).filter(([name, entry]) => !same(name, entry)),
+    );
+    if (Object.keys(values).length === 0) {
+      this.#tell("Every field still holds the page's example. Change at least one number.");
+      return;
+    }
     try {
-      const answer = await this.ask({
-        op: "course-preset", calculator, system, values: readInputs(form),
-      });
+      const answer = await this.ask({ op: "course-preset", calculator, system, values });
       if (answer?.errors) {
         for (const { field: name, message } of answer.errors) {
           const place = form.querySelector(`[data-field="${CSS.escape(name ?? "")}"] .lc-error`);
@@ -171,10 +181,6 @@ export class Preset {
           place.removeAttribute("hidden");
         }
         this.#tell(messageOf(answer));
-        return;
-      }
-      if (Object.keys(answer.inputs.values).length === 0) {
-        this.#tell("Every field still holds the page's example. Change at least one number.");
         return;
       }
       this.onSet(answer.inputs, "The numbers are set.");
@@ -187,6 +193,7 @@ export class Preset {
 /** @param {Inputs} inputs @returns {string} the numbers that are set, in words */
 export function presetWords({ values }) {
   return Object.entries(values)
+    .filter(([, text]) => text.trim() !== "")
     .map(([name, text]) => `${name.replaceAll("_", " ")} ${text}`)
     .join(", ");
 }

@@ -66,7 +66,7 @@ test("an answer is marked, kept and explained", async () => {
   await it.press('[data-action="mark"]');
   assert.equal(it.text(".tr-total"), "Marked: 3 of 6 points");
   assert.equal(it.focused.className, "tr-total");
-  assert.match(it.text(".tr-feedback"), /What was marked/);
+  assert.match(it.text(".tr-marked"), /What was marked/);
   assert.equal(it.find('[data-part="volume"]').dataset.mark, "mistake");
   assert.ok(it.find('[name="charge"]').hasAttribute("disabled"));
   assert.deepEqual(told, [
@@ -204,8 +204,8 @@ test("results and mistakes are listed, and forgotten after a question", async ()
   const it = await page({ hash: practiceHash(PROBLEM) });
   answer(it, "2", "2");
   await it.press('[data-action="mark"]');
-  assert.match(it.text(".tr-mistakes"), /Gauge for absolute - 1 time/);
-  assert.equal(it.find(".tr-mistakes a").getAttribute("href"), "../mistakes/#gauge");
+  assert.match(it.text(".tr-made"), /Gauge for absolute - 1 time/);
+  assert.equal(it.find(".tr-made a").getAttribute("href"), "../mistakes/#gauge");
   assert.match(it.text(".tr-results"), /Pre-charge, number 412/);
   await it.press('[data-action="forget-ask"]');
   assert.equal((await it.store.practice()).length, 1);
@@ -218,7 +218,7 @@ test("another one is another number of the same kind", async () => {
   const it = await page({ hash: practiceHash(PROBLEM) });
   answer(it, "1", "1");
   await it.press('[data-action="mark"]');
-  await it.press('.tr-problem [data-action="any"]');
+  await it.press('.tr-view [data-action="any"]');
   const [, next] = it.engine.of("problem-set");
   assert.equal(next.problem.family, "pre-charge");
   assert.equal(next.problem.level, "usual");

@@ -54,12 +54,12 @@ export function pointsWords(points, most) {
  * Whoever owns it appends `element`, calls `begin()`, and `end()` when it is taken away.
  */
 export class ProblemView {
-  element = el("div", { class: "tr-problem" });
+  element = el("div", { class: "tr-view" });
   /** @type {Answers} */ #answers;
   /** @type {Marks | null} */ #marks = null;
   /** @type {HTMLFormElement | null} */ #form = null;
   #say = el("p", { class: "tr-say", role: "status" });
-  #feedback = el("div", { class: "tr-feedback" });
+  #feedback = el("div", { class: "tr-marked" });
   #buttons = el("div", { class: "tr-buttons" });
   #working = el("div", { class: "tr-working" });
   #askedEmpty = false;
@@ -362,7 +362,7 @@ export class ProblemView {
   /** @param {string} name @returns {HTMLElement | null} */
   #partOf(name) {
     const control = this.#control(name);
-    return control?.closest("[data-part], .tr-part, fieldset, div") ?? null;
+    return control?.closest("[data-part], fieldset, div") ?? null;
   }
 
   /** @param {string} name @returns {HTMLElement | null} */
@@ -479,8 +479,8 @@ export class PracticeProblems extends HTMLElement {
   #trouble = el("p", { class: "tr-trouble", role: "alert", hidden: true });
   #choice = el("form", { class: "tr-choice", "aria-label": "Choose a problem", hidden: true });
   #say = el("p", { class: "tr-say", role: "status" });
-  #place = el("section", { class: "tr-part", "aria-labelledby": "tr-problem-title", hidden: true });
-  #history = el("section", { class: "tr-part tr-history", "aria-labelledby": "tr-history-title" });
+  #place = el("section", { class: "tr-box", "aria-labelledby": "tr-problem-title", hidden: true });
+  #history = el("section", { class: "tr-box tr-history", "aria-labelledby": "tr-history-title" });
 
   connectedCallback() {
     this.#listening = new AbortController();
@@ -798,7 +798,7 @@ export class PracticeProblems extends HTMLElement {
       most.length > 0 &&
         el(
           "ul",
-          { class: "tr-mistakes" },
+          { class: "tr-made" },
           ...most.map(([id, times]) =>
             el("li", {}, this.#mistake(id), ` - ${counted(times, "time", "times")}`),
           ),

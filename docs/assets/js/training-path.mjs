@@ -323,7 +323,7 @@ export class TrainingPath extends HTMLElement {
     refill(this.#offer, [
       el(
         "section",
-        { class: "tr-part tr-card", "aria-labelledby": "tr-offer-title" },
+        { class: "tr-box tr-card", "aria-labelledby": "tr-offer-title" },
         el("h2", { id: "tr-offer-title", tabindex: "-1" }, assignment.title),
         assignment.note && el("p", { class: "tr-note" }, assignment.note),
         el("p", { class: "tr-help" }, rules(assignment)),
@@ -367,7 +367,7 @@ export class TrainingPath extends HTMLElement {
     refill(this.#offer, [
       el(
         "section",
-        { class: "tr-part tr-card", "data-refused": true },
+        { class: "tr-box tr-card", "data-refused": true },
         el("h2", { tabindex: "-1" }, "Not taken in"),
         el("p", {}, message),
         el("p", {}, "Nothing on this device was changed."),
@@ -487,13 +487,13 @@ export class TrainingPath extends HTMLElement {
       others.length > 0 &&
         el(
           "section",
-          { class: "tr-part", "aria-labelledby": "tr-others" },
+          { class: "tr-box", "aria-labelledby": "tr-others" },
           el("h2", { id: "tr-others" }, this.#progress ? "Other work on this device" : "Work on this device"),
           el("ul", { class: "tr-list" }, ...others.map((each) => this.#card(each))),
         ),
       el(
         "section",
-        { class: "tr-part", "aria-labelledby": "tr-take-in" },
+        { class: "tr-box", "aria-labelledby": "tr-take-in" },
         el("h2", { id: "tr-take-in" }, this.#progress ? "Another assignment" : "Open an assignment"),
         el(
           "p",
@@ -574,7 +574,7 @@ export class TrainingPath extends HTMLElement {
           ),
         ),
       ),
-      el("section", { class: "tr-part tr-finish", "aria-labelledby": "tr-finish-title" }),
+      el("section", { class: "tr-box tr-finish", "aria-labelledby": "tr-finish-title" }),
     );
     this.#updateRows();
     this.#openPanel();
@@ -639,7 +639,7 @@ export class TrainingPath extends HTMLElement {
           "aria-expanded": String(current),
           "aria-controls": `tr-panel-${index}`,
         },
-        el("span", { class: "tr-number", "aria-hidden": "true" }, done ? "✓" : String(index + 1)),
+        el("span", { class: "tr-place", "aria-hidden": "true" }, done ? "✓" : String(index + 1)),
         el(
           "span",
           { class: "tr-what" },
@@ -663,7 +663,7 @@ export class TrainingPath extends HTMLElement {
     refill(part, [
       el("h2", { id: "tr-finish-title", tabindex: "-1" }, "Hand in"),
       verdict &&
-        el("p", { class: "tr-verdict", "data-passed": standing.passed }, `${verdict} ${this.#scoreWords().replace("so far", "")}`.replace(" :", ":")),
+        el("p", { class: "tr-outcome", "data-passed": standing.passed }, `${verdict} ${this.#scoreWords().replace("so far", "")}`.replace(" :", ":")),
       open.length === 0
         ? el("p", {}, `Everything is done. Save your result, and give the file to your trainer.${before}`)
         : el(

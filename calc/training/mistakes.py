@@ -155,6 +155,43 @@ MISTAKES = _listed(
         "survey.md",
     ),
     Mistake(
+        "remained-left-out",
+        "Water that was there before left out",
+        "Only the meter was counted. What had stayed in the system belongs to it as well.",
+        "survey.md",
+    ),
+    Mistake(
+        "lost-left-out",
+        "Water let out again left in",
+        "What was let out while venting and flushing went through the meter and did not stay.",
+        "survey.md",
+    ),
+    Mistake(
+        "lost-added",
+        "Water let out again added",
+        "What was let out again was added. It went through the meter and did not stay: take it "
+        "off.",
+        "survey.md",
+    ),
+    Mistake(
+        "dry-for-full",
+        "The dry weight taken for the weight",
+        "The weight on the plate is that of the empty vessel. The water in it comes on top.",
+        "lift-and-support.md",
+    ),
+    Mistake(
+        "waterlogged-overlooked",
+        "A torn diaphragm overlooked",
+        "Water at the gas valve says that the diaphragm leaks: the vessel may be full of water.",
+        "isolate-and-drain.md",
+    ),
+    Mistake(
+        "start-left-out",
+        "Pressure already there left out",
+        "The whole of what the part carries was used. What stands in the pipe already is used up.",
+        "boiling-and-trapped-water.md",
+    ),
+    Mistake(
         "pump-left-out",
         "Pump left out",
         "The head of the pump between vessel and valve was left out. When it runs, the valve sees "

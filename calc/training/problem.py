@@ -143,6 +143,8 @@ class Family:
     may_fail: tuple[str, ...] = ()
     unlisted: tuple[str, ...] = ()
     """Entries that the list of givens leaves out."""
+    fair: Callable[[Known], bool] = lambda known: True
+    """Whether givens and truths make a site that a technician could meet."""
 
     @property
     def levels(self) -> tuple[str, ...]:
@@ -152,11 +154,23 @@ class Family:
         return next(part for part in self.parts if part.name == name)
 
 
+_TOLD = {
+    "degC": "°C",
+    "degF": "°F",
+    "gal": "US gal",
+    "m3": "m³",
+    "ft3": "ft³",
+    "min": "minutes",
+    "h": "hours",
+}
+
+
 def as_told(raw: Any) -> Any:
     """Return an entry as a sentence writes it: ``12 degC`` becomes ``12 °C``."""
     if not isinstance(raw, str):
         return raw
-    return raw.replace(" degC", "\xa0°C").replace(" degF", "\xa0°F")
+    number, space, unit = raw.partition(" ")
+    return f"{number}\xa0{_TOLD[unit]}" if space and unit in _TOLD else raw
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +183,7 @@ class Problem:
     system: str
     entries: Mapping[str, Any]
     known: Known
-    """Givens and the truth of every part, in SI."""
+    """Givens and the truth of every part, in SI; `system` says in which units they were told."""
 
     @property
     def title(self) -> str:
@@ -333,7 +347,7 @@ def given_values(one: Family, entries: Mapping[str, Any], system: str) -> dict[s
         return None
     if solution.results.get(one.output) is None:
         return None
-    known = dict(vars(values))
+    known = dict(vars(values)) | {"system": system}
     for name, (_, kind) in one.extra.items():
         if name in entries:
             known[name] = read_quantity(kind, entries[name], system).value
@@ -345,6 +359,8 @@ def why_unfit(found: Problem) -> str:
 
     An answer near nothing, or one that a named mistake would also give, teaches nothing.
     """
+    if not found.family.fair(found.known):
+        return "no such site"
     for part in found.parts:
         truth = found.known[part.name]
         if abs(truth) <= 4 * part.tolerance.band(truth):

@@ -107,6 +107,8 @@ class Part:
     step: str
     tolerance: Tolerance
     unsafe: str = ""
+    aside: bool = False
+    """Nothing that follows needs it: it is shown only where it is asked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,6 +196,17 @@ class Problem:
         """The parts that are asked for."""
         names = self.family.asked[self.level]
         return tuple(part for part in self.family.parts if part.name in names)
+
+    @property
+    def steps(self) -> tuple[Part, ...]:
+        """The parts on the way to the last one asked for, which a working shows."""
+        names, found = self.family.asked[self.level], []
+        for part in self.family.parts:
+            if part.name in names or not part.aside:
+                found.append(part)
+            if part.name == names[-1]:
+                break
+        return tuple(found)
 
     @property
     def truth(self) -> dict[str, float]:

@@ -304,7 +304,7 @@ def working(found: Problem) -> Html:
                         else None,
                     ),
                 )
-                for part in found.family.parts[: _last_asked(found) + 1]
+                for part in found.steps
             ],
         ),
         _mistakes(found),
@@ -323,11 +323,6 @@ def working(found: Problem) -> Html:
             h("a", {"href": page_address(found.family.page)}, found.title),
         ),
     )
-
-
-def _last_asked(found: Problem) -> int:
-    last = found.parts[-1].name
-    return next(n for n, part in enumerate(found.family.parts) if part.name == last)
 
 
 def mistaken_values(found: Problem) -> list[tuple[Part, float, str]]:

@@ -79,6 +79,7 @@ FAMILY = Family(
             work=lambda k: k["room"] + (k["second"] - k["room"]) ** 2 / (k["first"] - k["room"]),
             step="What is left above the room shrinks by the same ratio in the same time.",
             tolerance=_WARM,
+            aside=True,
         ),
         Part(
             name="slowness",

@@ -113,6 +113,7 @@ FAMILY = Family(
             step="Make the charge absolute, multiply by the ratio of the temperatures in kelvin "
             "(or degrees Rankine), and take the air off again.",
             tolerance=_FINE,
+            aside=True,
         ),
         Part(
             name="fill_at_vessel",

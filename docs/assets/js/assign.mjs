@@ -251,7 +251,7 @@ export class AssignWork extends HTMLElement {
       "select",
       { name: "add-page" },
       ...[...phases].map(([phase, list]) =>
-        el("optgroup", { label: phase }, ...list.map(({ id, title }) => el("option", { value: id }, title))),
+        el("optgroup", { label: phase }, ...list.map(({ id, title }) => el("option", { value: id, selected: id === pages[0].id }, title))),
       ),
     );
     const family = select("add-family", families, families[0]?.id ?? "");
@@ -288,7 +288,9 @@ export class AssignWork extends HTMLElement {
     const level = this.querySelector('[name="add-level"]');
     if (!level) return;
     level.replaceChildren(
-      .../** @type {Titled[]} */ (found?.levels ?? []).map(({ id, title }) => el("option", { value: id }, title)),
+      .../** @type {Titled[]} */ (found?.levels ?? []).map(({ id, title }, at) =>
+        el("option", { value: id, selected: at === 0 }, title),
+      ),
     );
   }
 
@@ -700,7 +702,7 @@ export class AssignWork extends HTMLElement {
       const code = await this.#drawn(made.link).catch(() => null);
       if (made !== this.#made) return;
       if (place && code) {
-        place.append(code, el("p", { class: "tw-code-words" }, "Read it with a camera, or type the address your trainer gives you."));
+        place.append(code, el("p", { class: "tw-code-words" }, "Hold a camera over it and open the link."));
       } else if (place) {
         place.append(el("p", { class: "tw-code-words" }, "This assignment is too much for a code. Your trainer gives you the link or the file."));
       }

@@ -30,6 +30,7 @@ export class CollectResults extends HTMLElement {
   /** @type {any} the trainer's own copy */ #assignment = null;
   #csv = "";
   #asked = 0;
+  /** Goes up whenever all is forgotten: what still waits then is not taken in. */ #visit = 0;
   /** @type {Promise<void>} one stack of files after the other */ #turn = Promise.resolve();
 
   #choose = /** @type {HTMLInputElement} */ (
@@ -102,7 +103,8 @@ export class CollectResults extends HTMLElement {
   /** @param {File[]} files */
   take(files) {
     if (files.length === 0) return this.#turn;
-    this.#turn = this.#turn.then(() => this.#takeAll(files));
+    const visit = this.#visit;
+    this.#turn = this.#turn.then(() => (visit === this.#visit ? this.#takeAll(files) : undefined));
     return this.#turn;
   }
 
@@ -282,6 +284,7 @@ export class CollectResults extends HTMLElement {
   }
 
   #clear() {
+    this.#visit += 1;
     this.#taken = [];
     this.#refused = [];
     this.#assignment = null;

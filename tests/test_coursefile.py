@@ -21,8 +21,7 @@ ID = "0123456789abcdef"
 AT = "2026-05-14T08:05:12+02:00"
 AGAIN = " Ask for the file again."
 RTL = "\N{RIGHT-TO-LEFT OVERRIDE}"
-FAMILY = next(iter(catalogue.families()))
-LEVEL = next(iter(catalogue.families()[FAMILY]))
+FAMILY, LEVEL = "pre-charge", "first"
 DRILL = next(iter(catalogue.drills()))
 INPUTS = {"calculator": "pre-charge", "system": "us", "values": {"height": "31.5 ft"}}
 

@@ -7,6 +7,7 @@ each rule of the table can be seen by itself; the last part of this file uses th
 import csv
 import io
 import json
+import random
 import re
 
 import pytest
@@ -14,15 +15,19 @@ import pytest
 import view
 from calc.training import assignment as assignments
 from calc.training import catalogue, coursefile, remarking, results
+from calc.training.debrief import scored
 from calc.training.lines import class_text
+from calc.training.marking import unit_words
+from calc.training.mistakes import MISTAKES
+from calc.training.problem import LEVELS, problem
 from calc.training.rows import csv_text
+from calc.training.scenarios import drawn
 from calc.training.standing import grouped, standing
 
 ID = "0123456789abcdef"
 AT = "2026-05-14T08:05:12+02:00"
 LATER = "2026-05-14T09:05:12+02:00"
-FAMILY = next(iter(catalogue.families()))
-LEVEL = next(iter(catalogue.families()[FAMILY]))
+FAMILY, LEVEL = "pre-charge", "first"
 DRILL = next(iter(catalogue.drills()))
 PROBLEMS = {"kind": "problems", "family": FAMILY, "level": LEVEL, "count": 2}
 PAGE = {"kind": "page", "page": "survey"}
@@ -311,3 +316,94 @@ def test_entries_of_a_form_become_the_numbers_of_a_page():
     assert wrong["errors"][0]["field"] == "height"
     assert ask("course-preset", calculator="tea", system="us")["errors"][0]["field"] == "calculator"
     assert ask("course-form", calculator="pre-charge", system="us")["html"].startswith("<form")
+
+
+# With the real marking.
+
+
+def answered(one, values):
+    """Return answers with these SI values, written to six places in the part's own unit."""
+    found = {}
+    for part in one.parts:
+        unit = part.kind.default_unit(one.system)
+        value = f"{unit.from_si(values[part.name]):.6f}"
+        found[part.name] = {"value": value, "unit": unit_words(unit)}
+    return found
+
+
+def test_a_class_of_thirty_is_marked_again_and_its_mistakes_are_counted():
+    set_one = {"kind": "problems", "family": "pre-charge", "level": "usual", "count": 2}
+    task = assignment(set_one, PAGE, system="us")
+    texts, slips, wanted = [], {}, {}
+    for number in range(30):
+        name = f"Trainee {number:02}"
+        attempts = []
+        for ref in assignments.tasks(task, name)[0]:
+            one = problem(*ref.values())
+            answers = answered(one, one.truth)
+            if number % 3 == 1:
+                answers = {}
+            if number % 3 == 2 and not attempts:
+                slip = next(s for s in one.family.slips if one.slipped(s))
+                answers = answered(one, {**one.truth, **one.slipped(slip)})
+                slips[slip.mistake] = slips.get(slip.mistake, 0) + 1
+            attempts.append({"problem": ref, "answers": answers})
+        wanted[name] = (100, 0, None)[number % 3]
+        items = [{"kind": "problems", "attempts": attempts}, {"kind": "page", "done": True}]
+        text = coursefile.write_result({"assignment": task, "trainee": name, "items": items})
+        texts.append({"name": f"{number}.result.json", "text": text})
+    found = ask("results-table", texts=texts, assignment=task)
+    assert found["errors"] == []
+    rows = list(csv.DictReader(io.StringIO(found["csv"], newline="")))
+    assert len(rows) == 30
+    for row in rows:
+        percent = wanted[row["trainee"]]
+        assert percent is None or int(row["percent"]) == percent, row
+        assert bool(row["mistakes"]) is (percent is None), row
+    for mistake, count in slips.items():
+        title = MISTAKES[mistake].title
+        assert re.search(rf"{title}</a></th>.*?{count} of 30", found["html"]), (title, count)
+    assert sum(slips.values()) == 10
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_whatever_was_typed_it_is_marked(seed):
+    chance = random.Random(seed)
+    pieces = ["1", "9" * 90, "1e999", "-", "½", "'", '"', " psi", "psig", "\x00", "=", "∞", "nan"]
+    task = assignment(*({**PROBLEMS, "count": 5, "level": level} for level in LEVELS))
+    for _ in range(40):
+        found = result(task, "Ana", *([] for _ in LEVELS))
+        for item, own in zip(found["items"], assignments.tasks(task, "Ana"), strict=True):
+            for ref in own:
+                answers = {
+                    part.name: {
+                        "value": "".join(chance.choices(pieces, k=chance.randrange(4))),
+                        "unit": chance.choice(("", "psi", "psig", "bar abs", "x", "\x00")),
+                    }
+                    for part in problem(*ref.values()).parts
+                }
+                item["attempts"].append({"problem": ref, "answers": answers})
+        one = standing(coursefile.read_result(coursefile.write_result(found)))
+        assert 0 <= one.points <= one.most
+
+
+def test_a_drill_is_played_again_and_what_cannot_be_played_brings_nothing():
+    task = assignment({"kind": "drill", "drill": DRILL, "seed": 5})
+    found = result(task, "Ana", [(0, "read-gauge")])
+    (attempt,) = found["items"][0]["attempts"]
+    truth = list(drawn(DRILL, 5).rows)
+    attempt["diagnosis"] = truth
+    (item,) = standing(found).items
+    score = scored(DRILL, 5, "si", attempt["actions"], truth)
+    assert item.points == score.points * 10 // 100 >= 5
+    assert item.most == 10
+    for bent in ([{"do": "fly"}], [{"do": "wait", "values": {"time": "long"}}], [{"do": "\x00"}]):
+        attempt["actions"] = bent
+        (item,) = standing(found).items
+        assert (item.points, item.tasks[0].tries) == (0, 1)
+        assert item.tasks[0].words[0].startswith("This try cannot be played again: ")
+    attempt["actions"] = []
+    attempt["diagnosis"] = ["fire", "<b>", "fire"]
+    assert standing(found).points >= 0
+    del attempt["diagnosis"]
+    assert standing(found).items[0].tasks[0].tries == 0

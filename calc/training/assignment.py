@@ -250,8 +250,8 @@ def item_words(item: Mapping[str, Any]) -> str:
     if item["kind"] == "drill":
         return f"Drill: {catalogue.drills()[item['drill']]}"
     count = item["count"]
-    title = catalogue.family_title(item["family"])
-    return f"{title}: {count} problem{'' if count == 1 else 's'}"
+    title, level = catalogue.family_title(item["family"]), catalogue.level_word(item)
+    return f"{title}: {count} problem{'' if count == 1 else 's'}, level {level}"
 
 
 def calculators_with_fields() -> list[tuple[str, str, tuple[str, ...]]]:

@@ -18,6 +18,11 @@ def family_title(id: str) -> str:
     return problem.family(id).title
 
 
+def level_word(item: Mapping[str, str]) -> str:
+    """Return the level of an item in one word."""
+    return families()[item["family"]][item["level"]].partition(":")[0].lower()
+
+
 def drills() -> Mapping[str, str]:
     """Return the title of each drill."""
     return {one.id: one.title for one in SCENARIOS}

@@ -31,8 +31,7 @@ def _assignment(task: Mapping[str, Any], notes: Sequence[str]) -> Iterator[str]:
         yield line(task["note"])
     yield ""
     for number, item in enumerate(task["items"], 1):
-        level = f" (level: {item['level']})" if item["kind"] == "problems" else ""
-        yield f"{number:3}. {line(item_words(item))}{level}"
+        yield f"{number:3}. {line(item_words(item))}"
         for name, text in item.get("inputs", {}).get("values", {}).items():
             yield f"       {name} = {line(text)}"
     yield ""

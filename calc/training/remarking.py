@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from calc.training.debrief import scored
 from calc.training.drill import Unreadable
 from calc.training.marking import mark
 from calc.training.problem import problem
@@ -94,8 +95,6 @@ def played(
 def _scored(
     task: Mapping[str, Any], actions: Sequence[Mapping[str, Any]], diagnosis: Sequence[str] | None
 ) -> Played:
-    from calc.training.debrief import scored
-
     try:
         score = scored(task["id"], task["seed"], task["system"], actions, diagnosis)
     except Unreadable as refused:

@@ -118,10 +118,10 @@ def _joined(text: str | list[str]) -> str:
 
 
 def _problems(item: Mapping[str, Any], system: str) -> tuple[list[Any], Any]:
-    count, level = item["count"], catalogue.families()[item["family"]][item["level"]]
+    count, level = item["count"], catalogue.level_word(item)
     many = "1 problem" if count == 1 else f"{count} problems"
     title = catalogue.family_title(item["family"])
-    return [f"Work out {many}: ", h("strong", None, title), f" (level: {level.lower()})."], None
+    return [f"Work out {many}: ", h("strong", None, title), f" (level: {level})."], None
 
 
 def _drill(item: Mapping[str, Any], system: str) -> tuple[list[Any], Any]:

@@ -42,6 +42,8 @@ VENDORED = {
     "workbox-window/build/workbox-window.prod.mjs": "assets/vendor/workbox-window.mjs",
     "idb/build/index.js": "assets/vendor/idb.mjs",
     "uqr/dist/index.mjs": "assets/vendor/uqr.mjs",
+    "fflate/esm/browser.js": "assets/vendor/fflate.mjs",
+    "fflate/LICENSE": "assets/vendor/fflate-LICENSE.txt",
 }
 PRECACHE_LIMIT = 25_000_000
 
@@ -61,6 +63,7 @@ def build(*, site=SITE, site_url=None, reuse_image=True):
             _vendored(staging)
         _image(engine, reuse_image)
         with step("Listing everything for offline use"):
+            _write_files(staging)
             cached = _service_worker(staging)
         if cached["bytes"] > PRECACHE_LIMIT:
             raise Problem(
@@ -294,6 +297,15 @@ def _image(engine, reuse):
         if path.name != "engine.json"
     }
     _write_json(engine / "engine.json", manifest)
+
+
+def _write_files(staging):
+    """List the site's files for whoever packs them: a course package is made in the browser."""
+    target = staging / "assets" / "files.json"
+    names = sorted(
+        path.relative_to(staging).as_posix() for path in staging.rglob("*") if path.is_file()
+    )
+    _write_json(target, {"files": names})
 
 
 def _service_worker(staging):

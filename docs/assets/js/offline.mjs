@@ -175,8 +175,9 @@ export class OfflineState extends HTMLElement {
   }
 }
 
-/** Fetch the copy, once the page itself has had its turn. */
+/** Fetch the copy, once the page itself has had its turn. In a course, the course system keeps it. */
 export function keepOffline() {
+  if ("course" in document.documentElement.dataset) return;
   if (document.readyState === "complete") void copy.start();
   else addEventListener("load", () => void copy.start(), { once: true });
 }

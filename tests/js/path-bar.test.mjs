@@ -3,7 +3,7 @@ import { afterEach, test } from "node:test";
 
 import { document, freshStore, local, Reader, settled } from "./training-page.mjs";
 
-const { addressOf, itemAt, PathBar, placePathBar } = await import("../../docs/assets/js/path-bar.mjs");
+const { addressOf, itemAt, PathBar } = await import("../../docs/assets/js/path-bar.mjs");
 customElements.define("path-bar", PathBar);
 
 const ID = "00000000000000aa";
@@ -48,7 +48,7 @@ async function bar(path, { store = freshStore(), state = progress(), openIt = tr
   document.body.innerHTML = "<article><path-bar></path-bar></article>";
   const element = document.querySelector("path-bar");
   open.push(element);
-  await settled(30);
+  await settled();
   return Object.assign(new Reader(element), { store });
 }
 
@@ -73,7 +73,7 @@ test("on an item's page it says where one is, counts the page as opened, and lea
   assert.equal((await it.store.opened()).items[0].visited, true);
   assert.equal(local.getItem("handbook.path"), "open");
   await it.press('[data-action="bar-next"]');
-  await settled(20);
+  await settled();
   const kept = await it.store.opened();
   assert.equal(kept.items[0].done, true);
   assert.equal(kept.place, 1);
@@ -85,7 +85,7 @@ test("from item to item it opens the next page, and after the last one the path"
   const it = await bar("make-safe", { state });
   assert.equal(it.text('[data-action="bar-next"]'), "Steps done, to the end");
   await it.press('[data-action="bar-next"]');
-  await settled(20);
+  await settled();
   assert.match(went[0], /\/assignment\/$/);
 });
 
@@ -99,7 +99,7 @@ test("on another page it leads to the one that is due, and ticks nothing", async
 test("leaving closes the line and keeps the work", async () => {
   const it = await bar("survey");
   await it.press('[data-action="bar-leave"]');
-  await settled(20);
+  await settled();
   assert.equal(it.element.childElementCount, 0);
   assert.equal(await it.store.opened(), null);
   assert.equal((await it.store.list()).length, 1);
@@ -126,14 +126,4 @@ test("of two items on one page the one worked on is meant, else the first open o
   state.items[0].done = true;
   assert.equal(itemAt({ ...state, place: 2 }, path), 1);
   assert.equal(itemAt(state, `${ROOT}glossary/`), -1);
-});
-
-test("a page without the line gets one, once", async () => {
-  document.body.innerHTML = "<article><h1>Page</h1></article>";
-  placePathBar();
-  placePathBar();
-  assert.equal(document.querySelectorAll("article > path-bar:first-child").length, 1);
-  assert.equal(document.querySelectorAll("path-bar").length, 1);
-  open.push(document.querySelector("path-bar"));
-  await settled();
 });

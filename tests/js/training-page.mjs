@@ -119,7 +119,28 @@ const PROBLEMS = {
   "problem-working": () => ({ html: "<p>How it is worked out</p>" }),
 };
 
-export const settled = (milliseconds = 15) => new Promise((done) => setTimeout(done, milliseconds));
+const pause = (milliseconds) => new Promise((done) => setTimeout(done, milliseconds));
+
+/** Wait until the page has come to rest: what it waits for are timers and the database. */
+export async function settled() {
+  let before = null;
+  let calm = 0;
+  for (let n = 0; n < 200 && calm < 5; n += 1) {
+    await pause(10);
+    const now = document.body.innerHTML;
+    calm = now === before ? calm + 1 : 0;
+    before = now;
+  }
+}
+
+/** Wait until something is so. */
+export async function until(seen) {
+  for (let n = 0; n < 400; n += 1) {
+    if (await seen()) return;
+    await pause(10);
+  }
+  throw new Error(`it did not come: ${seen}`);
+}
 
 /** What a reader does on an element. */
 export class Reader {

@@ -191,19 +191,3 @@ function mark(open) {
     // The line comes a moment later then.
   }
 }
-
-/**
- * Put the line at the head of every page that has none.
- *
- * @param {{subscribe: (look: () => void) => unknown} | undefined} [pages] the pages of this visit
- */
-export function placePathBar(pages = /** @type {any} */ (globalThis).document$) {
-  if (!customElements.get("path-bar")) customElements.define("path-bar", PathBar);
-  const place = () => {
-    const article = document.querySelector("article");
-    if (!article || article.querySelector("path-bar")) return;
-    article.prepend(document.createElement("path-bar"));
-  };
-  if (pages) pages.subscribe(place);
-  else place();
-}

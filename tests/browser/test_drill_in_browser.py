@@ -213,9 +213,5 @@ def test_paper_shows_what_was_done_and_not_the_room(page, chromium):
         )
     finally:
         chromium.media()
-    assert [name for name, seen in shown.items() if seen] == [
-        ".fd-title",
-        ".fd-paperonly",
-        ".fd-call",
-        ".fd-trace li",
-    ]
+    seen = {name for name, visible in shown.items() if visible}
+    assert seen == {".fd-title", ".fd-paperonly", ".fd-call", ".fd-trace li"}

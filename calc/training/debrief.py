@@ -310,6 +310,7 @@ def _differences(number: int, step: Step, others: Sequence[Step], system: str) -
 
 # A good order.
 
+_LONG = (("seconds", 7200.0),)
 _HOUR = (("seconds", 3600.0),)
 _HALF_HOUR = (("seconds", 1800.0),)
 
@@ -352,9 +353,9 @@ def good_order(case: Case) -> list[Step]:
         do("catch-relief", _HALF_HOUR)
     do("let-cool")
     do("wait", _HOUR)
-    do("shut-fill-and-wait", _HOUR)
+    do("shut-fill-and-wait", _LONG)
     do("shut-cold-supply")
-    do("wait", _HALF_HOUR)
+    do("wait", _HOUR)
     do("catch-relief", _HALF_HOUR)
     do("second-gauge")
     do("press-pin")

@@ -24,11 +24,14 @@ class Instrument:
         For each system of units: the unit's id, and its division in that unit.
     share
         Share of a reading that chance decides, besides the division. [-]
+    rough
+        What it is out by, besides the division. [SI]
     """
 
     kind: u.Kind
     divisions: Mapping[str, tuple[str, float]]
     share: float = 0.0
+    rough: float = 0.0
 
     def unit(self, system: str) -> u.Unit:
         """Return the unit it shows."""
@@ -45,7 +48,7 @@ class Instrument:
         at arrival, from which all rooms start, is known no better.
         """
         start = 0.5 * ROOM_GAUGE.division(system) if self.kind is u.GAUGE_PRESSURE else 0.0
-        return self.division(system) + start + self.share * abs(value)
+        return self.division(system) + start + self.rough + self.share * abs(value)
 
     def rounded(self, value: float, system: str, parts: int = 1) -> float:
         """Return what it shows of an SI value, in its unit, to a division or a part of one."""
@@ -76,7 +79,8 @@ SCALES = Instrument(u.MASS, {"si": ("kg", 0.1), "us": ("lb", 0.2)}, share=0.25)
 CHANGE = Instrument(u.PRESSURE_DIFFERENCE, {"si": ("bar", 0.05), "us": ("psi", 0.5)})
 APART = Instrument(u.PRESSURE_DIFFERENCE, {"si": ("bar", 0.05), "us": ("psi", 0.5)})
 HAND = Instrument(u.TEMPERATURE_DIFFERENCE, {"si": ("degC", 5.0), "us": ("degF", 10.0)})
-KNUCKLES = Instrument(u.FRACTION, {"si": ("%", 20.0), "us": ("%", 20.0)})
+# Tapping tells a full vessel from one in order, and no more.
+KNUCKLES = Instrument(u.FRACTION, {"si": ("%", 20.0), "us": ("%", 20.0)}, rough=0.15)
 EAR = Instrument(u.VOLUME, {"si": ("L", 1.0), "us": ("US gal", 0.25)})
 
 SHOWN_BY: Mapping[str, Instrument] = {

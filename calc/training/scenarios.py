@@ -162,7 +162,7 @@ def row_of(fault: str) -> str:
 
 # How small and how large a fault can be. Every change's value at either end.
 _SIZES: dict[str, tuple[float, float]] = {
-    "charge-lost": (0.55, 0.42),
+    "charge-lost": (0.56, 0.47),
     "vessel-too-small": (0.6, 0.45),
     "make-up-passing": (3e-6, 6e-6),
     "coil-leaking": (3e-6, 6e-6),
@@ -206,10 +206,15 @@ def families(row: str) -> tuple[tuple[Fault, ...], ...]:
     if row == _OTHER_SIDE:
         return tuple(tuple(sized(row, size, side) for size in (0.0, 1.0)) for side in (1.0, -1.0))
     covered = [id for id in BY_ID if row_of(id) == row]
-    return tuple(
-        tuple(sized(id, size) for size in ((0.0, 1.0) if id in _SIZES else (1.0,)))
-        for id in covered
-    )
+    return tuple(tuple(sized(id, size) for size in _sizes(id)) for id in covered)
+
+
+# A cushion that is used up earlier or later makes what is between two sizes unlike either.
+_BETWEEN = {"charge-lost": (0.5,), "vessel-too-small": (0.25, 0.5, 0.75), "more-water": (0.5,)}
+
+
+def _sizes(id: str) -> tuple[float, ...]:
+    return (0.0, *_BETWEEN.get(id, ()), 1.0) if id in _SIZES else (1.0,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -308,6 +313,11 @@ def drawn(id: str, seed: int) -> Case:
     raise Refusal("No room can be made for this drill. Choose another number.")
 
 
+def with_these(seed: int, faults: Iterable[Fault]) -> Case:
+    """Return a case with given faults in a room drawn from a seed."""
+    return _case(scenario("one-fault"), seed, tuple(faults), Draw("room", seed))
+
+
 def _faults(kind: Scenario, draw: Draw) -> tuple[Fault, ...]:
     count = draw.pick(kind.counts)
     # Rows are drawn and not faults, so that what has two forms is not twice as likely.
@@ -342,7 +352,7 @@ def _case(kind: Scenario, seed: int, faults: tuple[Fault, ...], draw: Draw) -> C
         # Near its setting the valve blows by chance, and nothing can be told from that.
         state = _showing(state, _LET_DOWN + state.plant.gauge.zero)
         complaint += ("I have just let some water out, so that it stops dripping.",)
-    state = replace(state, ledger=Ledger(state.mass), openings=0)
+    state = replace(state, ledger=Ledger(state.mass), openings=0, unmixed=0.0)
     return Case(kind, seed, sheet, faults, state, earlier, healthy, complaint)
 
 
@@ -354,7 +364,7 @@ def _at_rest_in_the_room(state: State) -> State:
 def _plant(season: tuple[str, float, float, bool], draw: Draw) -> tuple[Plant, Sheet]:
     name, _, rooms, heating = season
     volume = draw.grid(1.0, 2.4, 28)
-    height = draw.grid(7.0, 12.5, 22)
+    height = draw.grid(9.5, 13.0, 14)
     altitude = draw.grid(0.0, 1500.0, 30)
     setting = draw.pick((343.15, 348.15, 353.15))
     ambient = standard_pressure(altitude)
@@ -434,16 +444,26 @@ def rival(case: Case, faults: Iterable[Fault]) -> State:
         air=before.air,
         called=before.called,
     )
-    other = _showing(other, gauge_reading(before))
+    both_held = bool(held) and now.plant.gauge.held_gauge is not None
+    other = _showing(other, _true(before) if both_held else gauge_reading(before))
     other = run(other, now.time - before.time)
-    other = _showing(replace(other, locked=now.locked, air=now.air), gauge_reading(now))
+    other = replace(other, locked=now.locked, air=now.air, unmixed=0.0)
+    other = _showing(other, _true(now) if both_held else gauge_reading(now))
+    if not (now.plant.vessel.open or other.plant.vessel.open):
+        # What a shut vessel holds, nobody knows either.
+        more = now.vessel_water - other.vessel_water
+        other = replace(other, mass=other.mass + more, vessel_water=now.vessel_water)
     for change in held:
-        other = _held(other, change)
+        other = _held(other, change, gauge_reading(now))
     return replace(other, ledger=Ledger(other.mass), openings=0)
 
 
-def _held(state: State, change: Change) -> State:
-    gauge = replace(state.plant.gauge, **{change.field: gauge_reading(state)})
+def _true(state: State) -> float:
+    return gauge_pressure_at(state, state.plant.gauge.place)
+
+
+def _held(state: State, change: Change, shown: float) -> State:
+    gauge = replace(state.plant.gauge, **{change.field: shown})
     return replace(state, plant=replace(state.plant, gauge=gauge))
 
 

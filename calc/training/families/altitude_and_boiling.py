@@ -62,7 +62,7 @@ FAMILY = Family(
     title="Boiling at altitude",
     draw=_draw,
     situation=_situation,
-    unlisted=("pressure",),
+    unlisted=("pressure", "air_from"),
     parts=(
         Part(
             name="outside",

@@ -70,7 +70,7 @@ FAMILY = Family(
     title="Cooling down",
     draw=_draw,
     situation=_situation,
-    unlisted=("altitude",),
+    unlisted=("altitude", "goal"),
     parts=(
         Part(
             name="third",

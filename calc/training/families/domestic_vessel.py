@@ -136,5 +136,5 @@ FAMILY = Family(
     ),
     output="needed",
     page="domestic-side.md",
-    may_fail=("control", "size", "charge", "hot", "supply", "vessel", "regulator"),
+    may_fail=("control", "size", "charge", "hot", "supply"),
 )

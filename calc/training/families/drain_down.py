@@ -79,7 +79,7 @@ FAMILY = Family(
     title="Water and weight of a vessel",
     draw=_draw,
     situation=_situation,
-    unlisted=("charge", "shut_pressure", "item", "drive", "destination"),
+    unlisted=("charge", "shut_pressure", "item", "drive", "destination", "water_from"),
     extra={
         "charge_read": ("Charge of the vessel", units.GAUGE_PRESSURE),
         "shut_at": ("Pressure when it was shut off", units.GAUGE_PRESSURE),

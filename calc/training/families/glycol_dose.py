@@ -123,5 +123,5 @@ FAMILY = Family(
     ),
     output="after",
     page="glycol.md",
-    may_fail=("protects", "topping", "range", "order", "scale", "vessel", "growth"),
+    may_fail=("protects", "topping"),
 )  # fmt: skip

@@ -165,5 +165,5 @@ FAMILY = Family(
     ),
     output="yearly",
     page="leaks-and-make-up.md",
-    may_fail=("share", "lasts", "brings", "temperature", "readable"),
+    may_fail=("share",),
 )

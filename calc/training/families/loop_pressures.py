@@ -112,6 +112,7 @@ FAMILY = Family(
         Part(
             name="suction_running",
             label="Pressure at the pump's suction, pump running",
+            aside=True,
             kind=units.GAUGE_PRESSURE,
             work=lambda k: _suction(k, _shift(k)),
             step="From the vessel's joint against the flow or with it to the suction: with the "
@@ -147,6 +148,5 @@ FAMILY = Family(
     output="lowest",
     page="loop-and-pump.md",
     unlisted=("vessel_at", "closing"),
-    may_fail=("air", "boiling", "npsh", "rating", "place", "vessel", "top", "vacuum", "highest",
-              "suction", "joint"),
+    may_fail=("air", "boiling", "npsh"),
 )  # fmt: skip

@@ -7,7 +7,7 @@ from calc.fluids import WATER, density
 from calc.training.families.telling import BAR, GAUGE_WHY, place
 from calc.training.problem import Draw, Family, Known, Part, Slip, Tolerance
 
-_MARGINS = {"0.3 bar": 0.3 * BAR, "4 psi": 4 * units.PRESSURE_DIFFERENCE.unit("psi").scale}
+_MARGINS = {"0.2 bar": 0.2 * BAR, "4 psi": 4 * units.PRESSURE_DIFFERENCE.unit("psi").scale}
 _LIFT = 0.3 * BAR
 _BAND = Tolerance(0.02, 0.02 * BAR, GAUGE_WHY)
 _FINE = Tolerance(0.01, 0.01 * BAR, "a test gauge shows that much")
@@ -44,7 +44,7 @@ def _draw(draw: Draw, level: str, system: str) -> dict[str, str]:
     now = draw.entry((-8, 6, 1, "degC"), (15, 42, 1, "degF")) if level == "hard" else living
     return {
         "height": draw.entry((5, 20, 0.5, "m"), (14, 60, 0.5, "ft")),
-        "margin": "4 psi" if draw.us else "0.3 bar",
+        "margin": "4 psi" if draw.us else "0.2 bar",
         "gauge_height": draw.entry((0.8, 2.6, 0.1, "m"), (2.5, 8, 0.5, "ft")),
         "cold": "50 degF" if draw.us else "10 degC",
         "hot": draw.entry((60, 80, 5, "degC"), (140, 180, 5, "degF")),
@@ -160,5 +160,6 @@ FAMILY = Family(
         ),
     ),
     output="fill_gauge",
+    unlisted=("practice", "rounding"),
     page="set-the-pre-charge.md",
 )

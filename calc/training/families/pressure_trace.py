@@ -167,5 +167,5 @@ FAMILY = Family(
     ),
     output="hot_1",
     page="readings.md",
-    may_fail=("margin-1", "fill-1", "boiling-1"),
+    may_fail=("margin-1",),
 )  # fmt: skip

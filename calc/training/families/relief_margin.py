@@ -207,6 +207,7 @@ FAMILY = Family(
         ),
     ),
     output="margin",
+    unlisted=("basis", "tolerance", "pump", "gap_rule", "friction"),
     page="check-the-relief-margin.md",
     fair=lambda k: k["left"] > 0.0,
     may_fail=("margin", "charge", "fill", "lift"),

@@ -110,5 +110,6 @@ FAMILY = Family(
         Slip("lost-added", "total", lambda k: k["metered"] + k["stayed"] + k["lost"]),
     ),
     output="volume",
+    unlisted=("method",),
     page="survey.md",
 )

@@ -162,6 +162,6 @@ FAMILY = Family(
     ),
     output="charge_explaining",
     page="find-the-cause.md",
-    may_fail=("cushion", "spread", "expected", "limit", "plate", "charge", "gauge",
+    may_fail=("cushion", "expected", "limit", "plate",
               *(name.replace("_", "-") for name in causes.CAUSES)),
 )  # fmt: skip

@@ -168,6 +168,7 @@ FAMILY = Family(
         Slip("other-formula", "least", _as_cushion),
     ),
     output="minimum",
+    unlisted=("task", "method", "construction", "gap_rule", "reserve", "pipe"),
     page="size-or-confirm.md",
     may_fail=("size",),
 )

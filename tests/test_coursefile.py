@@ -13,9 +13,11 @@ import pytest
 
 from calc.files import opened
 from calc.files.canon import FileRefusal, canonical
+from calc.files.shapes import LONGEST_TEXT
 from calc.training import assignment as assignments
-from calc.training import catalogue, coursefile
+from calc.training import catalogue, coursefile, results
 from calc.training.places import PLACES
+from calc.training.seeds import seed_of
 
 ID = "0123456789abcdef"
 AT = "2026-05-14T08:05:12+02:00"
@@ -462,3 +464,51 @@ if sys.platform != "emscripten":
         assert {place.id for place in PLACES} == {
             id for id, phase in phases.items() if phase not in left_out
         }
+
+    def page():
+        return (DOCS / "training-file.md").read_text(encoding="utf-8")
+
+    @pytest.mark.native
+    def test_the_worked_file_and_seed_of_the_page_are_right():
+        (text,) = re.findall(r"```json\n(.*?)```", page(), re.DOTALL)
+        found, notes = coursefile.read_assignment(text)
+        assert notes == []
+        assert coursefile.write_assignment(found)[0] == text
+        (told,) = re.findall(r"```text\n(.*?)\n```", page(), re.DOTALL)
+        seed = int.from_bytes(hashlib.sha256(told.encode()).digest()[:8], "big") >> 11
+        assert f"the seed {seed}." in page()
+        who = assignments.trainee_key("Ana  LOPEZ")
+        assert seed_of(found["id"], found["seed"], who, 1, 0) == seed
+
+    @pytest.mark.native
+    def test_the_page_names_every_part_and_every_limit():
+        text = page()
+        for parts in (
+            assignments._WHOLE,
+            *assignments._ITEMS.values(),
+            assignments._INPUTS,
+            results._WHOLE,
+            *results._ATTEMPTS.values(),
+        ):
+            for name in parts.parts:
+                assert f"`{name}`" in text, name
+        for kind in assignments.KINDS:
+            assert f'| `"{kind}"` |' in text
+        for words, most in (
+            ("items", assignments.MOST_ITEMS),
+            ("problems of one item", assignments.MOST_COUNT),
+            ("problems in all", assignments.MOST_PROBLEMS),
+            ("drills in all", assignments.MOST_DRILLS),
+            ("set numbers of one page", assignments.MOST_INPUTS),
+            ("letters of the title", assignments.LONGEST_TITLE),
+            ("letters of the note", assignments.LONGEST_NOTE),
+            ("letters of a name", assignments.LONGEST_NAME),
+            ("letters of a set number", LONGEST_TEXT),
+            ("letters of an answer", results.LONGEST_ENTRY),
+            ("tries at one item", results.MOST_ATTEMPTS),
+            ("actions of one try at a drill", results.MOST_ACTIONS),
+            ("letters of the file of an assignment", coursefile.ASSIGNMENT.longest),
+            ("letters of the file of a result", coursefile.RESULT.longest),
+        ):
+            shown = f"{most:,}".replace(",", " ") if most > 9999 else str(most)
+            assert f"| {words} | {shown} |" in text, words

@@ -99,7 +99,7 @@ def test_a_drill_is_played_from_the_call_to_the_debrief(page):
     page.browser.click(".fd-diagnosis button")
     assert text(page, ".fd-debrief") == "", "one tap must not end a drill"
     page.browser.click(".fd-diagnosis button")
-    page.wait("document.querySelector('.fd-score b')", START_LIMIT)
+    page.wait("document.querySelector('.fd-score b') !== null", START_LIMIT)
     score = native(acts, [cause])["score"]
     assert text(page, ".fd-score") == f"{score['points']}of {score['most']} points"
     assert page.js("return document.querySelector('.fd-debrief [data-right]').dataset.right") == (
@@ -129,7 +129,7 @@ def test_a_refused_act_and_a_bad_number_leave_the_room_as_it_was(page):
 
 def test_the_room_is_chosen_shared_left_and_found_again(page):
     page.open(PATH)
-    page.wait(f"document.querySelector('.fd-kind input[value={KIND}]')", START_LIMIT)
+    page.wait(f"document.querySelector('.fd-kind input[value={KIND}]') !== null", START_LIMIT)
     page.browser.click(f'.fd-kind input[value="{KIND}"]')
     page.browser.type("#fd-seed", str(room()))
     page.browser.click('.fd-system input[value="us"]')
@@ -141,7 +141,7 @@ def test_the_room_is_chosen_shared_left_and_found_again(page):
     do(page, "read-gauge", "gauge")
 
     page.js("history.back()")
-    page.wait("document.querySelector('.fd-begun:not([hidden])')")
+    page.wait("document.querySelector('.fd-begun:not([hidden])') !== null")
     assert "1 act so far" in text(page, ".fd-begun")
     page.js("history.forward()")
     page.wait(READY, START_LIMIT)

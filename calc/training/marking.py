@@ -7,13 +7,13 @@ keeps the one for the unit. Nothing is given for an error on the dangerous side.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from calc import typed, units
 from calc.training.mistakes import MISTAKES, Mistake
-from calc.training.problem import Part, Problem, Slip, chain
+from calc.training.problem import Part, Problem, Slip, chain, first_shown
 from calc.units import EntryError, Kind, Unit
 
 NUMBER_POINTS = 2
@@ -25,6 +25,7 @@ _REFERENCES = {
     units.ABSOLUTE_PRESSURE.name: units.GAUGE_PRESSURE,
 }
 _HAIR = 1e-9
+_SAME = 1e-6
 _LAST_DIGITS = re.compile(r"[.,](\d+)\D*$")
 
 
@@ -99,7 +100,9 @@ def mark(problem: Problem, answers: Mapping[str, Any]) -> Marks:
                 carried[part.name] = again[part.name]
         if part.name not in asked:
             continue
-        found, own = _marked(problem, part, answers.get(part.name), carried if moved else None)
+        settled = {one.name for one in marks if one.state in ("right", "unit")}
+        own_chain = carried if moved else None
+        found, own = _marked(problem, part, answers.get(part.name), own_chain, settled)
         marks.append(found)
         if own is not None and found.state not in ("right", "unit"):
             carried[part.name] = own
@@ -108,9 +111,16 @@ def mark(problem: Problem, answers: Mapping[str, Any]) -> Marks:
 
 
 def _marked(
-    problem: Problem, part: Part, raw: Any, carried: Mapping[str, Any] | None
+    problem: Problem,
+    part: Part,
+    raw: Any,
+    carried: Mapping[str, Any] | None,
+    settled: Collection[str],
 ) -> tuple[PartMark, float | None]:
-    """Return the mark of a part, and the SI value the trainee goes on with."""
+    """Return the mark of a part, and the SI value the trainee goes on with.
+
+    `settled` are earlier parts that were found rightly: no mistake was made up to them.
+    """
     text, unit_text = _typed(raw)
     if not text:
         return PartMark(part.name, "blank", 0, "No answer was given."), None
@@ -145,7 +155,7 @@ def _marked(
         )
         return PartMark(part.name, "wrong", 0, words), None
     danger = _on_unsafe_side(part, own, truth)
-    slip = _slip(problem, part, own, carried)
+    slip = _slip(problem, part, own, carried, settled)
     if slip is not None:
         return _mistaken(problem, part, slip, danger), own
     if danger:
@@ -272,11 +282,18 @@ def _unit_message(part: Part, answer: _Answer, meant: tuple[Kind, Unit]) -> str:
 
 
 def _slip(
-    problem: Problem, part: Part, value: float, carried: Mapping[str, Any] | None
+    problem: Problem,
+    part: Part,
+    value: float,
+    carried: Mapping[str, Any] | None,
+    settled: Collection[str],
 ) -> Slip | None:
-    """Return the named mistake that gives `value`, the nearest of several, or None."""
+    """Return the named mistake that gives `value`, or None.
+
+    Of several the nearest one counts, and of those that give the same the one made last.
+    """
     order = [one.name for one in problem.family.parts]
-    best: tuple[float, Slip] | None = None
+    truth, found = problem.known[part.name], []
     for known in (problem.known, carried):
         if known is None:
             continue
@@ -284,15 +301,19 @@ def _slip(
             if order.index(slip.part) > order.index(part.name):
                 continue
             values = problem.slipped(slip, known)
-            if values is None:
+            if values is None or first_shown(problem, values) in settled:
                 continue
-            target, truth = values[part.name], problem.known[part.name]
-            if abs(target - truth) <= 1e-6 * abs(truth):
+            target = values[part.name]
+            if abs(target - truth) <= _SAME * abs(truth):
                 continue
             off = abs(value - target)
-            if off <= part.tolerance.band(target) and (best is None or off < best[0]):
-                best = (off, slip)
-    return best[1] if best else None
+            if off <= part.tolerance.band(target):
+                found.append((off, -order.index(slip.part), slip))
+    if not found:
+        return None
+    least = min(off for off, _, _ in found)
+    alike = [one for one in found if one[0] <= least + _SAME * abs(truth)]
+    return min(alike, key=lambda one: one[1])[2]
 
 
 def _mistaken(problem: Problem, part: Part, slip: Slip, danger: bool) -> PartMark:

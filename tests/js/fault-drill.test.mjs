@@ -391,6 +391,20 @@ async function tick(view, value) {
     .setAttribute("checked", "");
 }
 
+test("what goes on in the room stays in it, and other buttons go on to the page", async () => {
+  const heard = [];
+  const { click, submit, view } = await room();
+  for (const type of ["click", "submit"]) {
+    document.body.addEventListener(type, (event) => heard.push([type, event.target.className]));
+  }
+  await submit('[data-do="read-gauge"]');
+  await click(".fd-skip");
+  assert.deepEqual(heard, []);
+  view.foot.append(Object.assign(document.createElement("button"), { className: "other" }));
+  await click(".other");
+  assert.deepEqual(heard, [["click", "other"]]);
+});
+
 test("a diagnosis needs a tick and a second tap, ends the drill and shows the debrief", async () => {
   const { asked, find, submit, text, told, view } = await room();
   await submit('[data-do="read-gauge"]');

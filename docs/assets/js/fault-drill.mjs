@@ -25,6 +25,7 @@ const SURE_PAUSE = 6000;
 const WIDE = 700;
 const MOST_DRAWN = 99_999;
 
+const OWN = new Set(["skip", "begin", "start-afresh", "start-again", "print"]);
 const FIRST_PART = "loop";
 
 const SPEEDS = /** @type {const} */ ([
@@ -463,6 +464,7 @@ export class DrillView {
 
   #onSpeed = (/** @type {Event} */ event) => {
     const target = /** @type {HTMLInputElement} */ (event.target);
+    event.stopPropagation();
     if (!target.name?.endsWith("-pace")) return;
     this.#speed = Number(target.value);
     chosenSpeed = this.#speed;
@@ -472,6 +474,8 @@ export class DrillView {
   #onSubmit = (/** @type {Event} */ event) => {
     const form = /** @type {HTMLFormElement} */ (event.target);
     event.preventDefault();
+    // What goes on in the room is no business of the page around it.
+    event.stopPropagation();
     if (this.#busy) return;
     this.#finish?.();
     if (form === this.causes) {
@@ -485,6 +489,8 @@ export class DrillView {
   #onClick = (/** @type {Event} */ event) => {
     const pressed = /** @type {Element} */ (event.target).closest?.("button[data-action]");
     const action = /** @type {HTMLElement | null} */ (pressed)?.dataset.action;
+    if (!action || !OWN.has(action)) return;
+    event.stopPropagation();
     if (action === "skip") this.#finish?.();
     else if (action === "begin") void this.begin();
     else if (action === "start-afresh") this.#restart();

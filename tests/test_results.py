@@ -344,7 +344,7 @@ def test_a_class_of_thirty_is_marked_again_and_its_mistakes_are_counted():
             if number % 3 == 1:
                 answers = {}
             if number % 3 == 2 and not attempts:
-                slip = next(s for s in one.family.slips if one.slipped(s))
+                slip = next(s for s in one.family.slips if s.mistake == "no-margin-at-top")
                 answers = answered(one, {**one.truth, **one.slipped(slip)})
                 slips[slip.mistake] = slips.get(slip.mistake, 0) + 1
             attempts.append({"problem": ref, "answers": answers})

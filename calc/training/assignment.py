@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from calc import bridge, units
-from calc.calculators import CALCULATORS, calculator
+from calc.calculators import calculator
 from calc.entries import as_typed
 from calc.files.canon import LARGEST_WHOLE, FileRefusal, canonical
 from calc.files.shapes import (
@@ -252,8 +252,3 @@ def item_words(item: Mapping[str, Any]) -> str:
     count = item["count"]
     title, level = catalogue.family_title(item["family"]), catalogue.level_word(item)
     return f"{title}: {count} problem{'' if count == 1 else 's'}, level {level}"
-
-
-def calculators_with_fields() -> list[tuple[str, str, tuple[str, ...]]]:
-    """Return id, title and names of fields of every calculator whose numbers can be set."""
-    return [(c.id, c.title, tuple(i.name for i in c.inputs)) for c in CALCULATORS]

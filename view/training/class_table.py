@@ -11,6 +11,7 @@ from calc.training.mistakes import MISTAKES
 from calc.training.remarking import STATES
 from calc.training.standing import Group, Item, Standing, Task
 from view.html import Html, h, html
+from view.training.problems import page_address
 
 _NOTHING = "No result could be read. Choose the files that the trainees handed in."
 
@@ -165,7 +166,7 @@ def _mistakes(group: Group) -> Html:
         h(
             "tr",
             None,
-            h("th", {"scope": "row"}, h("a", {"href": _address(MISTAKES[id].page)}, words)),
+            h("th", {"scope": "row"}, h("a", {"href": page_address(MISTAKES[id].page)}, words)),
             h("td", None, MISTAKES[id].sentence),
             h("td", {"class": "tc-number"}, f"{who} of {people}"),
             h("td", {"class": "tc-number"}, str(times)),
@@ -200,12 +201,6 @@ def _mistakes(group: Group) -> Html:
         table if rows else h("p", None, "Nobody made one of the mistakes that have a name."),
         h("p", {"class": "tc-states"}, _states_words(states)),
     )
-
-
-def _address(page: str) -> str:
-    """Return the address of a page of the book, seen from another page of it."""
-    name, _, anchor = page.partition("#")
-    return f"../{name.removesuffix('.md')}/" + (f"#{anchor}" if anchor else "")
 
 
 def _states_words(states: Mapping[str, int]) -> str:

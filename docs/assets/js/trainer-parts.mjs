@@ -150,6 +150,9 @@ export function printPart(element, part) {
     delete root.dataset.printPart;
   };
   addEventListener("afterprint", end, { once: true });
-  globalThis.print();
+  // Letters that are not here yet would be printed in others, which take another room.
+  const ready = document.fonts?.ready;
+  if (ready) void ready.then(() => globalThis.print());
+  else globalThis.print();
 }
 

@@ -5,11 +5,13 @@ evidence; never from what the code itself gave.
 """
 
 import dataclasses
+import importlib.util
 import json
 import math
 import re
 import time
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
 
@@ -639,53 +641,50 @@ def test_bent_plans_are_refused(bent, field):
 # ---- a class
 
 
-def class_of_thirty():
-    """Return answers of thirty trainees, right and wrong in every way, with no other source."""
-    refs = []
-    kinds = [(f, level) for f in OWN for level in family(f).levels]
-    for number in range(30):
-        id, level = kinds[number % len(kinds)]
-        system = "us" if number % 2 else "si"
-        refs.append({"family": id, "level": level, "seed": 9000 + number, "system": system})
-    return [{"problem": ref, "answers": answers_of(ref, n)} for n, ref in enumerate(refs)]
+def the_class():
+    path = Path(__file__).with_name("class_of_thirty.py")
+    spec = importlib.util.spec_from_file_location("class_of_thirty", path)
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
 
 
-def answers_of(ref, number):
-    found = problem(ref["family"], ref["level"], ref["seed"], ref["system"])
-    given = {}
-    for at, (name, truth) in enumerate(found.truth.items()):
-        offered = units_offered(found.family.part(name).kind)
-        unit = found.family.part(name).kind.default_unit(ref["system"])
-        way = (number + at) % 6
-        shift = (1.0, 1.0, 0.7, 1.4, 1.0, 1.0)[way]
-        value = f"{unit.from_si(truth * shift):.4f}"
-        given[name] = {
-            "value": "" if way == 4 else "about 5" if way == 5 else value,
-            "unit": "" if way == 1 or not offered else unit.text,
-        }
-    return given
+EXPECTED = {
+    "right": {"right"},
+    "without unit": {"unit", "right"},
+    "blank": {"blank"},
+    "not readable": {"unreadable"},
+}
+"""States that a way of answering has to get, here and in the browser's Python."""
 
 
-def test_a_class_of_thirty_is_marked():
-    """The marks of a class; the browser's Python runs this too, and has to find the same."""
-    states, points = [], 0
-    for task in class_of_thirty():
-        marks = ask("problem-mark", **task)["marks"]
-        states += [one["state"] for one in marks["parts"]]
-        points += marks["points"]
-        for one, (_, given) in zip(marks["parts"], task["answers"].items(), strict=True):
-            if given["value"] == "":
-                assert one["state"] == "blank"
-            elif given["value"] == "about 5":
-                assert one["state"] == "unreadable"
-    assert {"right", "unit", "blank", "unreadable"} <= set(states)
-    assert {"wrong", "unsafe"} & set(states)
-    assert 0 < points < MOST * len(states)
+def test_a_class_of_thirty_gets_the_marks_it_was_made_for():
+    made = the_class()
+    tasks, marks = made.made(), made.marks(lambda request: ask(**request))
+    assert len(marks) == made.TRAINEES
+    states = set()
+    for number, (task, one) in enumerate(zip(tasks, marks, strict=True)):
+        assert [part["name"] for part in one["parts"]] == list(task["answers"])
+        assert one["points"] == sum(part["points"] for part in one["parts"])
+        for at, part in enumerate(one["parts"]):
+            way = made.way_of(number, at)
+            # Four figures after the point say little of a small number in a large unit.
+            states.add(part["state"])
+            if way in EXPECTED:
+                assert part["state"] in EXPECTED[way], (task, part)
+    assert {"right", "unit", "blank", "unreadable", "mistake", "wrong", "unsafe"} <= states
+
+
+def test_marking_a_class_twice_gives_the_same():
+    made = the_class()
+    first = made.marks(lambda request: ask(**request))
+    problem.cache_clear()
+    assert made.marks(lambda request: ask(**request)) == first
 
 
 def test_thirty_problems_are_drawn_and_marked_in_no_time():
+    made = the_class()
     problem.cache_clear()
     start = time.perf_counter()
-    for task in class_of_thirty():
-        ask("problem-mark", **task)
+    made.marks(lambda request: ask(**request))
     assert time.perf_counter() - start < 20.0

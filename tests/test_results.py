@@ -258,6 +258,19 @@ def test_a_file_that_is_refused_is_named_and_the_rest_is_in_the_table():
     assert ask("results-table", texts="x")["errors"][0]["field"] == "texts"
 
 
+def test_tables_of_the_same_title_are_told_apart_by_their_names():
+    tasks = assignment(PAGE), assignment(PAGE, PAGE), assignment(PAGE, seed=18)
+    texts = [
+        {"name": "x", "text": coursefile.write_result(result(task, "Ana", *([] for _ in items)))}
+        for task in tasks
+        for items in (task["items"],)
+    ]
+    found = ask("results-table", texts=texts)["html"]
+    labels = re.findall(r'aria-label="([^"]*)"', found) + re.findall(r"<h3[^>]*>(.*?)<", found)
+    assert len(labels) == len(set(labels)) >= 6
+    assert found.count("<table") >= 3
+
+
 def test_a_printed_sheet_names_all_that_is_set_with_its_numbers_in_the_readers_units():
     inputs = {"calculator": "pre-charge", "system": "us", "values": {"height": "31.5 ft"}}
     task = assignment(

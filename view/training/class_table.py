@@ -46,6 +46,9 @@ def _told(told: Sequence[tuple[str, str]]) -> Html | None:
 
 def _group(group: Group, number: int) -> Html:
     title = visible(group.assignment["title"])
+    if number > 1:
+        # Two may bear the same title, and a screen reader lists both.
+        title = f"Other work, {number}: {title}"
     id = f"results-{number}"
     return h(
         "section",
@@ -53,7 +56,7 @@ def _group(group: Group, number: int) -> Html:
         h("h3", {"id": id}, title),
         h("p", {"class": "tc-sum"}, _sum(group)),
         _table(group, title),
-        _mistakes(group),
+        _mistakes(group, title),
         _single(group),
     )
 
@@ -85,7 +88,7 @@ def _table(group: Group, title: str) -> Html:
     )
     return h(
         "div",
-        {"class": "tc-scroll", "tabindex": "0", "role": "region", "aria-label": f"Table: {title}"},
+        _scroller(f"Table: {title}"),
         h(
             "table",
             {"class": "tc-table"},
@@ -95,6 +98,11 @@ def _table(group: Group, title: str) -> Html:
             h("tfoot", None, _foot(group)),
         ),
     )
+
+
+def _scroller(label: str) -> dict[str, str]:
+    """Return what makes a wide table reachable by keyboard."""
+    return {"class": "tc-scroll", "tabindex": "0", "role": "region", "aria-label": label}
 
 
 def _row(one: Standing) -> Html:
@@ -157,7 +165,7 @@ def _share(points: int, most: int) -> str:
     return f"{100 * points // most} %" if most else "–"
 
 
-def _mistakes(group: Group) -> Html:
+def _mistakes(group: Group, title: str) -> Html:
     """Return the named mistakes of the class, the most frequent first."""
     people = len(group.standings)
     made = group.mistakes()
@@ -176,7 +184,12 @@ def _mistakes(group: Group) -> Html:
     ]
     table = h(
         "div",
-        {"class": "tc-scroll", "tabindex": "0", "role": "region", "aria-label": "Mistakes"},
+        {
+            "class": "tc-scroll",
+            "tabindex": "0",
+            "role": "region",
+            "aria-label": f"Mistakes: {title}",
+        },
         h(
             "table",
             {"class": "tc-table tc-mistakes"},

@@ -62,7 +62,7 @@ def _situation(e: dict[str, str], level: str) -> list[str]:
 
 def hardness(text: str) -> str:
     """Return a hardness as a supplier writes it."""
-    return text.replace(" mg/L", " mg/L as CaCO₃").replace(" gpg", " grains per US gal")
+    return text.replace(" mg/L", " mg/L as CaCO₃").replace(" gpg", " grains/US gal")
 
 
 FAMILY = Family(

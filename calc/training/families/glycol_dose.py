@@ -26,9 +26,9 @@ def _in_a_line(k: Known) -> float:
     return k["wanted"] * (1 - k["topped"] * k["times"] / k["loop_volume"])
 
 
-def _draw(draw: Draw, level: str, system: str) -> dict[str, str]:
+def _draw(draw: Draw, level: str, system: str) -> dict[str, str] | None:
     hard = level == "hard"
-    return {
+    found = {
         "method": "replace",
         "substance": "ethylene glycol" if hard else draw.pick(
             ("propylene glycol", "ethylene glycol")),
@@ -42,6 +42,12 @@ def _draw(draw: Draw, level: str, system: str) -> dict[str, str]:
         "times": draw.pick(("4", "5", "6", "8", "10", "12")),
         "_place": place(draw),
     }  # fmt: skip
+    # What is left may not happen to be the reading that is given.
+    wanted, topped, volume, now = (
+        float(found[name].split()[0]) for name in ("wanted", "topped", "loop_volume", "now")
+    )
+    left = wanted * (1 - topped / volume) ** float(found["times"])
+    return found if abs(left - now) > 1.0 else None
 
 
 def _situation(e: dict[str, str], level: str) -> list[str]:

@@ -57,13 +57,13 @@ def _draw(draw: Draw, level: str, system: str) -> dict[str, str] | None:
         ),
         "system_volume": draw.entry((600, 2000, 50, "L"), (160, 520, 10, "gal")),
         "vessel_volume": draw.entry((100, 400, 20, "L"), (26, 106, 2, "gal")),
-        "charge": draw.entry((1.0, 1.2, 0.1, "bar"), (14, 16, 0.5, "psi")),
+        "charge": draw.entry((1.2, 1.5, 0.1, "bar"), (16, 20, 0.5, "psi")),
         "pipe": draw.pick(("plastic", "steel")),
         "fluid": "water",
         "altitude": draw.entry((300, 1500, 50, "m"), (1000, 5000, 100, "ft")),
         "_place": place(draw),
     }
-    left = draw.grid(0.3, 0.9, 0.05) * BAR
+    left = draw.grid(0.3, 0.8, 0.05) * BAR
     hot = _hot_reading(found, left)
     if hot is None:
         return None

@@ -8,6 +8,12 @@ from calc.training.families.telling import LITRE, place
 from calc.training.problem import Draw, Family, Known, Part, Slip, Tolerance, written
 
 _SEA = 101325.0
+_WHY = (
+    "You want to know what it weighs before anything is unscrewed.",
+    "Two of you are to carry it out, and the lift is out of order.",
+    "Its bracket is rusty, and you want to know what it carries.",
+    "The helper reads the plate and says that one person is enough.",
+)
 
 
 def _held(k: Known, air: float) -> float:
@@ -50,6 +56,7 @@ def _draw(draw: Draw, level: str, system: str) -> dict[str, str]:
         "water_temperature": draw.entry((18, 35, 1, "degC"), (65, 95, 1, "degF")),
         "destination": "container",
         "_place": place(draw),
+        "_why": draw.pick(_WHY),
     }
     if level == "hard":
         return found | {"water_from": "waterlogged"}
@@ -58,7 +65,7 @@ def _draw(draw: Draw, level: str, system: str) -> dict[str, str]:
 
 def _situation(e: dict[str, str], level: str) -> list[str]:
     told = [
-        f"A vessel of {e['vessel_volume']} hangs in {e['_place']}, "
+        f"A vessel of {e['vessel_volume']} stands in {e['_place']}, "
         f"{e['altitude']} above the sea. Its plate gives {e['empty_mass']} empty. It was shut off "
         f"cold at {e['shut_at']}, at the vessel; the water in it is at {e['water_temperature']}.",
     ]
@@ -69,7 +76,7 @@ def _situation(e: dict[str, str], level: str) -> list[str]:
         )
     else:
         told.append(f"Its charge is {e['charge_read']}, read last year with the water side open.")
-    told.append("You want to know what hangs on the wall before you take it down.")
+    told.append(e["_why"])
     return told
 
 
@@ -96,7 +103,7 @@ FAMILY = Family(
         ),
         Part(
             name="hanging",
-            label="Weight that hangs on the wall now",
+            label="Weight of the vessel as it is now",
             kind=units.MASS,
             work=lambda k: drainage.filled_mass(
                 k["empty_mass"], density(WATER, k["water_temperature"]), k["inside"]

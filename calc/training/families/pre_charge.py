@@ -8,6 +8,12 @@ from calc.training.families.telling import BAR, GAUGE_WHY, place
 from calc.training.problem import Draw, Family, Known, Part, Slip, Tolerance
 
 _MARGINS = {"0.2 bar": 0.2 * BAR, "4 psi": 4 * units.PRESSURE_DIFFERENCE.unit("psi").scale}
+_WHY = (
+    "You stand at the vessel",
+    "A new vessel has been hung",
+    "The vessel has been drained for its yearly check",
+    "Somebody has let the gas out of the vessel",
+)
 _LIFT = 0.3 * BAR
 _BAND = Tolerance(0.02, 0.02 * BAR, GAUGE_WHY)
 _FINE = Tolerance(0.01, 0.01 * BAR, "a test gauge shows that much")
@@ -58,12 +64,13 @@ def _draw(draw: Draw, level: str, system: str) -> dict[str, str]:
         "system_volume": "",
         "factory_charge": "",
         "_place": place(draw),
+        "_why": draw.pick(_WHY),
     }
 
 
 def _situation(e: dict[str, str], level: str) -> list[str]:
     told = [
-        f"You stand at the vessel in {e['_place']}, {e['altitude']} above the sea. The tape says "
+        f"{e['_why']} in {e['_place']}, {e['altitude']} above the sea. The tape says "
         f"{e['height']} from the vessel's connection up to the highest radiator. The gauge hangs "
         f"{e['gauge_height']} above that connection.",
         f"The top is to keep {e['margin']} with the pumps off. The fill water is at {e['cold']}, "

@@ -12,6 +12,12 @@ from calc.training.problem import Draw, Family, Known, Part, Slip, Tolerance, wr
 
 _BAND = Tolerance(0.02, 0.03 * BAR, GAUGE_WHY)
 _SEA = 101325.0
+_WHY = (
+    "You are to say how much room is left below the relief valve",
+    "A damp patch under the relief pipe is the reason for a visit",
+    "It is the yearly visit",
+    "A new owner wants to know whether the relief valve will hold",
+)
 
 
 def growth_text(cold: str, hot: str) -> str:
@@ -85,6 +91,7 @@ def _draw(draw: Draw, level: str, system: str) -> dict[str, str]:
         "gap_rule": "tenth-or-five" if us else "en",
         "_place": place(draw),
         "_growth": growth_text(cold, hot),
+        "_why": draw.pick(_WHY),
     }
     if level == "hard":
         entries["pump_head"] = draw.entry((0.15, 0.4, 0.05, "bar"), (2, 6, 0.5, "psi"))
@@ -95,9 +102,8 @@ def _draw(draw: Draw, level: str, system: str) -> dict[str, str]:
 
 def _situation(e: dict[str, str], level: str) -> list[str]:
     told = [
-        f"In {e['_place']}, {e['altitude']} above the sea, the relief valve drips when the plant "
-        f"is hot. Its plate says {e['relief']}; it sits {e['valve_height']} above the vessel's "
-        "connection.",
+        f"{e['_why']} in {e['_place']}, {e['altitude']} above the sea. The relief valve's plate "
+        f"says {e['relief']}; it sits {e['valve_height']} above the vessel's connection.",
         f"Cold, at {e['cold']}, the gauge {e['gauge_height']} above that connection shows "
         f"{e['cold_fill']}. The system holds {e['system_volume']} of water and is run up to "
         f"{e['hot']}: between the two it grows by {e['_growth']}.",

@@ -15,6 +15,12 @@ _PIPES = {
     "si": (("22 mm", "1 mm"), ("28 mm", "1.5 mm"), ("15 mm", "1 mm"), ("35 mm", "1.5 mm")),
     "us": (("0.875 in", "0.045 in"), ("1.125 in", "0.05 in"), ("1.375 in", "0.055 in")),
 }
+_WHY = (
+    "The burner is about to be started, and the pipe runs beside the flow.",
+    "The sun is about to come round to the window above it.",
+    "The room is cold now and will be heated again tomorrow.",
+    "A colleague went home and left it so.",
+)
 _PSI_PER_FAHRENHEIT = units.PRESSURE_PER_KELVIN.unit("psi/degF").scale
 
 
@@ -53,6 +59,7 @@ def _draw(draw: Draw, level: str, system: str) -> dict[str, str] | None:
         ),
         "altitude": "0 ft" if draw.us else "0 m",
         "_place": place(draw),
+        "_why": draw.pick(_WHY),
     }
     found["warm_temperature"] = "140 degF" if draw.us else "60 degC"
     known = {n: read_quantity(kind, found[n], system).value for n, kind in _KINDS.items()}
@@ -77,7 +84,7 @@ def _situation(e: dict[str, str], level: str) -> list[str]:
         f"of air. Its gauge shows {e['pressure']}.",
         f"The weakest part in it carries {e['rating']}. For this pipe and this range the pressure "
         f"climbs by {e['_slope']} of warming.",
-        "The burner is about to be started, and the pipe runs beside the flow.",
+        e["_why"],
     ]
 
 
@@ -100,7 +107,7 @@ FAMILY = Family(
         ),
         Part(
             name="warming",
-            label="Warming that it can bear",
+            label="Warming that it can bear (1 K is 1 °C)",
             kind=units.TEMPERATURE_DIFFERENCE,
             work=_bearable,
             step="The rise still allowed, divided by the rise for each degree.",

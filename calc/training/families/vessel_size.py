@@ -10,6 +10,11 @@ from calc.training.problem import Draw, Family, Known, Part, Slip, Tolerance, wr
 
 _VOLUME = Tolerance(0.02, 0.2 * LITRE, "the growth is known no better")
 _SEA = 101325.0
+_WHY = (
+    "A new vessel is to be ordered for",
+    "The old vessel has failed in",
+    "A vessel of unknown size is to be replaced in",
+)
 
 
 def _air(k: Known) -> float:
@@ -69,13 +74,14 @@ def _draw(draw: Draw, level: str, system: str) -> dict[str, str]:
         "altitude": draw.entry((0, 1800, 50, "m"), (0, 6000, 100, "ft")),
         "output": "",
         "_place": place(draw),
+        "_why": draw.pick(_WHY),
         "_growth": growth_text(cold, hot),
     }
 
 
 def _situation(e: dict[str, str], level: str) -> list[str]:
     told = [
-        f"A new vessel is to be ordered for {e['_place']}, {e['altitude']} above the sea. The "
+        f"{e['_why']} {e['_place']}, {e['altitude']} above the sea. The "
         f"system holds {e['system_volume']} of water, filled at {e['cold']}, and the control goes "
         f"no higher than {e['hot']}. Between the two, water grows by {e['_growth']}.",
         f"The charge will be {e['charge']}. The relief valve is set at {e['relief']}"

@@ -86,7 +86,15 @@ def page_html(pages, sheets):
 
 
 def _sheet(name, title, address, marks, sheet):
-    section = _el("section", {"class": "ob-sheet", "data-page": name, "id": f"observe-{name}"})
+    section = _el(
+        "section",
+        {
+            "class": "ob-sheet",
+            "data-search-exclude": "",
+            "data-page": name,
+            "id": f"observe-{name}",
+        },
+    )
     section.append(_el("h2", {}, title))
     task = _el("p", {"class": "ob-task"}, f"Task: {sheet['task']} ")
     task.append(_el("a", {"href": address}, "The page."))

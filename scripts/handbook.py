@@ -20,6 +20,7 @@ def _parser():
     serve = commands.add_parser("serve", help="build the site and serve it on this machine")
     serve.add_argument("--port", type=int, default=8321, help="the port to serve on (8321)")
     commands.add_parser("build", help="build the site into site/")
+    commands.add_parser("zip", help="build the site and pack it with a small server for a stick")
     test = commands.add_parser(
         "test", help="run every check; further words go to pytest, such as -k NAME"
     )
@@ -41,13 +42,15 @@ def _parser():
 
 
 def _run(options, rest):
-    from handbook_tools import benching, building, environment, serving, testing
+    from handbook_tools import benching, building, environment, serving, stick, testing
 
     match options.command:
         case "serve":
             serving.serve(options.port)
         case "build":
             building.build()
+        case "zip":
+            stick.make()
         case "test":
             browsers = () if options.no_browsers else options.browser or testing.BROWSERS
             return testing.run_tests(browsers=browsers, words=rest)

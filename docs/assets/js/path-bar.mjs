@@ -79,7 +79,7 @@ export class PathBar extends HTMLElement {
     const progress = await this.#store.opened().catch(() => null);
     if (!signal || signal.aborted) return;
     this.#progress = location.pathname === PATH.pathname ? null : progress;
-    mark(progress !== null);
+    mark(progress !== null, this.#progress !== null);
     this.#show();
   }
 
@@ -181,9 +181,9 @@ function words(kind, done, next) {
   return kind === "checklist" ? `Steps done, ${way}` : `Read, ${way}`;
 }
 
-/** @param {boolean} open */
-function mark(open) {
-  document.documentElement.toggleAttribute("data-path", open);
+/** @param {boolean} open @param {boolean} shown whether this page has the line */
+function mark(open, shown) {
+  document.documentElement.toggleAttribute("data-path", shown);
   try {
     if (open) globalThis.localStorage.setItem(MARK, "open");
     else globalThis.localStorage.removeItem(MARK);

@@ -610,6 +610,10 @@ export class TrainingPath extends HTMLElement {
   #scoreWords() {
     const standing = this.#standing;
     if (!standing || !standing.items?.some((/** @type {any} */ item) => item.most > 0)) return "";
+    // Before the first answer a score of nothing says nothing.
+    if (!this.#progress || !resultOf(this.#progress).items.some(({ attempts }) => attempts.length > 0)) {
+      return "";
+    }
     const need = standing.pass > 0 ? `; ${standing.pass} % are needed` : "";
     return `Score so far: ${pointsWords(standing.points, standing.most)}, ${standing.percent} %${need}`;
   }

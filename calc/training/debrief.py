@@ -175,8 +175,9 @@ def debrief(played: Play, named: Sequence[str], system: str) -> Debrief:
     order = good_order(case)
     causes = []
     last = 0
+    alongside = _alongside(case, system)
     for row in _others(case):
-        ruled_out = first_difference(case, row, played.steps, system)
+        ruled_out = alongside.ruled_out(row, played.steps)
         would = first_difference(case, row, order, system)
         last = max(last, would.step if would else -1)
         causes.append(Cause(row, _TITLES[row], ruled_out, would, row in truth))
@@ -246,9 +247,8 @@ def first_difference(case: Case, row: str, steps: Sequence[Step], system: str) -
     A cause with several forms is ruled out once the last of them is.
     """
     latest: Told | None = None
-    groups: tuple[tuple[Fault, ...], ...] = ((),) if row == IN_ORDER else families(row)
-    for group in groups:
-        told = _first_in_group(case, group, steps, system)
+    for group in _groups(row):
+        told = _Rooms(case, group, system).told(steps)
         if told is None:
             return None
         if latest is None or told.step > latest.step:
@@ -256,25 +256,78 @@ def first_difference(case: Case, row: str, steps: Sequence[Step], system: str) -
     return latest
 
 
-def _first_in_group(
-    case: Case, group: Sequence[Fault], steps: Sequence[Step], system: str
-) -> Told | None:
-    sizes = [(fault,) for fault in group] or [()]
-    rooms: list[State] = []
-    for faults in sizes:
-        try:
-            rooms.append(rival(case, faults))
-        except Refusal:
-            continue  # Such a room cannot stand at the reading that the trainee met.
-    for number, step in enumerate(steps):
-        if step.reason == DAY_OVER:
-            return None
-        others = [carry_out(room, step.doing, room.time) for room in rooms]
-        told = next(_differences(number, step, others, system), None)
-        if told:
-            return told
-        rooms = [other.state for other in others]
-    return None
+def _groups(row: str) -> tuple[tuple[Fault, ...], ...]:
+    return ((),) if row == IN_ORDER else families(row)
+
+
+class _Rooms:
+    """The rooms with one cause in it, from its smallest size to its largest, played alongside."""
+
+    def __init__(self, case: Case, group: Sequence[Fault], system: str) -> None:
+        self._system = system
+        self._start: list[State] = []
+        for faults in [(fault,) for fault in group] or [()]:
+            try:
+                self._start.append(rival(case, faults))
+            except Refusal:
+                continue  # Such a room cannot stand at the reading that the trainee met.
+        self._restart()
+
+    def _restart(self) -> None:
+        self._played: list[Doing] = []
+        self._states = list(self._start)
+        self._told: Told | None = None
+
+    def told(self, steps: Sequence[Step]) -> Told | None:
+        """Return the first reading that differs; only what is new since the last call is played."""
+        doings = [step.doing for step in steps]
+        if self._played != doings[: len(self._played)]:
+            self._restart()
+        for number in range(len(self._played), len(steps)):
+            step = steps[number]
+            if self._told or step.reason == DAY_OVER:
+                break
+            others = [carry_out(room, step.doing, room.time) for room in self._states]
+            self._told = next(_differences(number, step, others, self._system), None)
+            self._states = [other.state for other in others]
+            self._played.append(step.doing)
+        return self._told
+
+
+class _Alongside:
+    """Every other cause of one drill, played alongside the trainee."""
+
+    def __init__(self, case: Case, system: str) -> None:
+        self.case, self.system = case, system
+        self._rooms = {
+            row: [_Rooms(case, group, system) for group in _groups(row)] for row in _others(case)
+        }
+
+    def ruled_out(self, row: str, steps: Sequence[Step]) -> Told | None:
+        """Return the reading that rules a cause out, None while it stands."""
+        found = [rooms.told(steps) for rooms in self._rooms[row]]
+        return None if None in found else max(found, key=lambda told: told.step if told else 0)
+
+    def follow(self, steps: Sequence[Step]) -> None:
+        """Play what is new."""
+        for rooms in self._rooms.values():
+            for one in rooms:
+                one.told(steps)
+
+
+_kept: dict[str, _Alongside] = {}
+
+
+def _alongside(case: Case, system: str) -> _Alongside:
+    there = _kept.get("last")
+    if there is None or there.case is not case or there.system != system:
+        there = _kept["last"] = _Alongside(case, system)
+    return there
+
+
+def follow(played: Play, system: str) -> None:
+    """Play the other rooms as far as the trainee is, so that the debrief has little left to do."""
+    _alongside(played.case, system).follow(played.steps)
 
 
 def _differences(number: int, step: Step, others: Sequence[Step], system: str) -> Iterator[Told]:

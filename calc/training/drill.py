@@ -22,7 +22,7 @@ from calc.training.instruments import SHOWN_BY
 from calc.training.scenarios import Case, drawn
 
 MOST_ACTIONS = 200
-WORKING_TIME = 16 * 3600.0
+WORKING_TIME = 12 * 3600.0
 """Longest stay in the room. [s]"""
 
 DAY_OVER = "The working day is over. Say what you found, and come back tomorrow."
@@ -110,7 +110,7 @@ _MINUTES = {"si": ("min", "h"), "us": ("min", "h")}
 _BARS = {"si": ("bar", "kPa"), "us": ("psi",)}
 
 
-def _time(usual: str, most: float = 8 * 3600.0) -> Field:
+def _time(usual: str, most: float = 4 * 3600.0) -> Field:
     return Field(
         "time", "How long", u.TIME, "seconds", _MINUTES, {"si": usual, "us": usual}, 60.0, most
     )

@@ -426,7 +426,8 @@ def rival(case: Case, faults: Iterable[Fault]) -> State:
 
     How much water somebody let in or out before the trainee came, nobody knows. So the other room
     is given as much as makes its gauge show the same at arrival; what comes after tells them apart.
-    It is carried on from some hours before, so that its temperatures are its own.
+    With another control it is carried on from some hours before, so that its temperatures are its
+    own.
     """
     faults = tuple(faults)
     held = [c for f in faults for c in f.changes if c.how == HOLD]
@@ -445,8 +446,19 @@ def rival(case: Case, faults: Iterable[Fault]) -> State:
         called=before.called,
     )
     both_held = bool(held) and now.plant.gauge.held_gauge is not None
-    other = _showing(other, _true(before) if both_held else gauge_reading(before))
-    other = run(other, now.time - before.time)
+    if other.plant.boiler == now.plant.boiler:
+        # The same fire gives the same temperatures: there is nothing to carry on.
+        other = replace(
+            other,
+            time=now.time,
+            water=now.water,
+            metal=now.metal,
+            shell=now.shell,
+            firing=now.firing,
+        )
+    else:
+        other = _showing(other, _true(before) if both_held else gauge_reading(before))
+        other = run(other, now.time - before.time)
     other = replace(other, locked=now.locked, air=now.air, unmixed=0.0)
     other = _showing(other, _true(now) if both_held else gauge_reading(now))
     if not (now.plant.vessel.open or other.plant.vessel.open):

@@ -7,6 +7,7 @@ from typing import Any
 
 from calc import units as u
 from calc.model import Refusal, as_text, in_a_sentence
+from calc.training import debrief
 from calc.training import drill as drills
 from calc.training.drill import Doing, Field, Play, Step, Unreadable
 from calc.training.instruments import ROOM_GAUGE, THERMOMETER, told
@@ -56,9 +57,9 @@ def _play(request: Mapping[str, Any]) -> dict[str, Any]:
     played = drills.play(id, seed, doings)
     debriefed = None
     if named is not None:
-        from calc.training import debrief
-
         debriefed = debrief.debrief(played, named, system)
+    elif doings:
+        debrief.follow(played, system)
     return page(played, system, debriefed)
 
 

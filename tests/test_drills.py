@@ -1,0 +1,567 @@
+"""Drills: rooms from a seed, acts as typed, what is shown, and the readings that decide."""
+
+import json
+from dataclasses import replace
+from itertools import combinations
+
+import pytest
+
+from calc.model import as_text
+from calc.plant.actions import REFUSED, UNSAFE
+from calc.plant.state import State, gauge_pressure_at, gauge_reading
+from calc.training import drill
+from calc.training.debrief import debrief, first_difference, good_order, scored
+from calc.training.drill import ACTS, Play, Unreadable, carry_out, play, read
+from calc.training.instruments import ROOM_GAUGE, SHOWN_BY, TITLES, as_shown, told
+from calc.training.scenarios import (
+    CHOICES,
+    NEVER_TOGETHER,
+    SCENARIOS,
+    drawn,
+    families,
+    rival,
+    row_of,
+    scenario,
+    sized,
+    with_these,
+)
+from view import respond
+
+ALL = [
+    "charge-lost", "diaphragm-failed", "vessel-too-small", "more-water", "make-up-passing",
+    "coil-leaking", "vessel-shut", "charge-too-high", "leak", "relief-dirty", "vessel-at-outlet",
+    "overheating", "gauge-blocked", "gauge-wrong",
+]  # fmt: skip
+
+
+def asked(actions=(), diagnosis=None, id="one-fault", seed=1, system="si"):
+    request = {
+        "op": "drill-play",
+        "drill": {"id": id, "seed": seed, "system": system},
+        "actions": list(actions),
+        "diagnosis": diagnosis,
+    }
+    return json.loads(respond(json.dumps(request)))
+
+
+# Rooms.
+
+
+@pytest.fixture(scope="module")
+def many():
+    return [drawn(kind.id, seed) for kind in SCENARIOS for seed in range(6)]
+
+
+def test_a_seed_gives_the_same_room_for_ever():
+    for kind in SCENARIOS:
+        assert drawn(kind.id, 3) == drawn(kind.id, 3)
+    assert drawn("one-fault", 3) != drawn("one-fault", 4)
+
+
+def test_rooms_are_within_reason(many):
+    for case in many:
+        sheet = case.sheet
+        assert 1.0 <= sheet.volume <= 2.4
+        assert 9.5 <= sheet.height <= 13.0
+        assert 0.04 < sheet.vessel_volume / sheet.volume < 0.2
+        # The charge carries the water to the top with a third of a bar to spare.
+        assert sheet.charge_gauge >= 9806.65 * sheet.height * 0.99 + 0.3e5
+        assert sheet.charge_gauge < sheet.cold_gauge < sheet.relief_gauge - 1e5
+        assert 7 * 3600.0 <= case.state.time - 86400.0 <= 15 * 3600.0 + 60.0
+        assert case.complaint
+        assert all(as_text(one, "us") for one in case.complaint)
+
+
+def test_a_kind_of_drill_draws_what_it_says(many):
+    for case in many:
+        assert len(case.faults) in case.scenario.counts
+        if case.scenario.pool:
+            assert {row_of(fault.id) for fault in case.faults} <= set(case.scenario.pool)
+        for one, other in combinations(case.faults, 2):
+            assert frozenset((one.id, other.id)) not in NEVER_TOGETHER
+    counts = {len(faults_of("open-call", seed)) for seed in range(40)}
+    assert counts == {0, 1, 2}
+
+
+def faults_of(id, seed):
+    from calc.training.scenarios import Draw, _faults
+
+    return _faults(scenario(id), Draw("drill", id, seed, 0))
+
+
+def test_every_fault_is_drawn():
+    found = {fault.id for seed in range(150) for fault in faults_of("one-fault", seed)}
+    assert found == set(ALL)
+
+
+def test_a_room_in_order_stays_below_its_relief_valve():
+    for seed in range(4):
+        case = with_these(seed, ())
+        heated = carry_out(case.state, read({"do": "heat-up"}, "si"), case.state.time)
+        assert heated.readings["from the relief pipe"] == 0.0
+        assert heated.readings["highest on the gauge"] < case.sheet.relief_gauge - 0.3e5
+
+
+COMPLAINTS = {
+    "vessel-shut": "relief pipe",
+    "overheating": "hotter than ever",
+    "gauge-blocked": "has not moved",
+    "leak": "meter of the make-up",
+    "charge-lost": "relief pipe",
+}
+
+
+@pytest.mark.parametrize("name", COMPLAINTS)
+def test_the_caller_tells_what_the_fault_does(name):
+    case = with_these(3, [sized(name, 0.5)])
+    said = " ".join(as_text(one, "si") for one in case.complaint)
+    assert COMPLAINTS[name] in said
+
+
+def test_the_caller_of_a_room_in_order_tells_nothing_grave():
+    case = with_these(3, ())
+    said = " ".join(as_text(one, "si") for one in case.complaint)
+    assert "relief" not in said
+    assert "whether that is all right" in said or "Is anything wrong?" in said
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_another_room_meets_the_trainee_with_the_same_reading(name):
+    case = with_these(2, [sized("charge-lost", 0.5)])
+    shown = gauge_reading(case.state)
+    for group in families(row_of(name)):
+        for fault in group:
+            other = rival(case, [fault])
+            assert gauge_reading(other) == pytest.approx(shown, abs=10.0)
+            assert other.time == case.state.time
+
+
+# Acts as typed.
+
+
+def test_numbers_are_read_with_their_units():
+    half = read({"do": "wait", "values": {"time": {"value": "0.5", "unit": "h"}}}, "si")
+    assert dict(half.values) == {"seconds": 1800.0}
+    assert dict(read({"do": "wait", "values": {"time": "30"}}, "us").values) == {"seconds": 1800.0}
+    bar = read({"do": "top-up", "values": {"pressure": {"value": "1.5", "unit": "bar"}}}, "si")
+    assert dict(bar.values) == {"to_gauge": pytest.approx(1.5e5)}
+    psi = read({"do": "top-up", "values": {"pressure": {"value": "12", "unit": "psi"}}}, "us")
+    assert dict(psi.values)["to_gauge"] == pytest.approx(82737.1, rel=1e-5)
+    assert dict(read({"do": "heat-up", "values": {"temperature": ""}}, "si").values) == {}
+    assert dict(read({"do": "shut-fill"}, "si").values) == {"is_open": False}
+
+
+@pytest.mark.parametrize(
+    ("raw", "field"),
+    [
+        ({"do": "blow-up"}, ""),
+        ("wait", ""),
+        ({}, ""),
+        ({"do": "wait", "values": {"time": ""}}, "time"),
+        ({"do": "wait", "values": {"time": "soon"}}, "time"),
+        ({"do": "wait", "values": {"time": "-5"}}, "time"),
+        ({"do": "wait", "values": {"time": "1000 h"}}, "time"),
+        ({"do": "wait", "values": {"time": ["30"]}}, "time"),
+        ({"do": "wait", "values": [1]}, ""),
+        ({"do": "top-up", "values": {"pressure": {"value": "1.5", "unit": "apples"}}}, "pressure"),
+        ({"do": "let-out", "values": {"water": "nan"}}, "water"),
+    ],
+)
+def test_what_cannot_be_read_is_answered_at_its_field(raw, field):
+    with pytest.raises(Unreadable) as refused:
+        read(raw, "si")
+    assert refused.value.field == field
+    assert str(refused.value).endswith((".", "?"))
+    answer = asked([raw])
+    assert answer["errors"][0]["field"] == field
+
+
+@pytest.mark.parametrize(
+    "bent",
+    [
+        {"drill": {"id": "none", "seed": 1, "system": "si"}},
+        {"drill": {"id": "one-fault", "seed": -1, "system": "si"}},
+        {"drill": {"id": "one-fault", "seed": 1.5, "system": "si"}},
+        {"drill": {"id": "one-fault", "seed": True, "system": "si"}},
+        {"drill": {"id": "one-fault", "seed": 1, "system": "metric"}},
+        {"drill": "one-fault"},
+        {"actions": "wait"},
+        {"actions": [{"do": "read-gauge"}] * 201},
+        {"diagnosis": ["more-water"]},
+        {"diagnosis": "leak"},
+        {"diagnosis": [1]},
+    ],
+)
+def test_a_bent_request_is_refused(bent):
+    request = {
+        "op": "drill-play",
+        "drill": {"id": "one-fault", "seed": 1, "system": "si"},
+        "actions": [],
+        "diagnosis": None,
+    }
+    answer = json.loads(respond(json.dumps(request | bent)))
+    assert set(answer) == {"errors"}
+    assert answer["errors"][0]["message"].endswith(".")
+
+
+def test_every_act_can_be_done_and_told_in_both_systems():
+    typed = {
+        "time": {"si": "10", "us": "10"},
+        "pressure": {"si": "1.6", "us": "23"},
+        "temperature": {"si": "60", "us": "140"},
+        "water": {"si": "0.25", "us": "0.5"},
+    }
+    for system in ("si", "us"):
+        for act in ACTS:
+            values = {f.name: typed[f.name][system] for f in act.fields}
+            answer = asked([{"do": act.id, "values": values}], system=system)
+            assert "errors" not in answer, act.id
+            last = answer["last"]
+            assert last["verdict"] in ("safe", "unsafe", "refused")
+            if last["verdict"] != "safe":
+                assert last["reason"]
+            if last["verdict"] == "refused":
+                assert answer["clock"] == 0
+            else:
+                assert answer["clock"] > 0
+
+
+def test_every_reading_has_an_instrument_and_a_name():
+    for name in SHOWN_BY:
+        assert as_shown(name, 300.0, "si")
+        assert as_shown(name, 300.0, "us")
+        assert name in TITLES or name in ("control setting",)
+    assert told("gauge", 1.537e5, "si") == "The gauge shows 1.55\N{NO-BREAK SPACE}bar g."
+
+
+# What is shown.
+
+SEQUENCE = [
+    {"do": "look-round"},
+    {"do": "read-temperatures"},
+    {"do": "lock-out"},
+    {"do": "shut-fill-and-wait", "values": {"time": {"value": "40", "unit": "min"}}},
+]
+
+
+@pytest.mark.parametrize(("system", "division"), [("si", 0.05), ("us", 0.5)])
+def test_only_what_an_instrument_shows_is_answered(system, division):
+    answer = asked(SEQUENCE, system=system)
+    assert "errors" not in answer
+    on_grid = answer["dial"]["value"] / division
+    assert on_grid == pytest.approx(round(on_grid), abs=1e-6)
+    for second, value in answer["gauge"]:
+        assert 0.0 <= second <= 2400.0
+        assert value / (division / 5) == pytest.approx(round(value / (division / 5)), abs=1e-4)
+    assert answer["gauge"][0][0] == 0.0
+    assert len(answer["gauge"]) <= 300
+    assert answer["done"] is False
+    assert answer["score"] is None
+    assert answer["html"]["debrief"] == ""
+    text = json.dumps(answer)
+    case = drawn("one-fault", 1)
+    for fault in case.faults:
+        assert fault.title not in text
+        assert fault.id not in text
+    assert repr(case.state.gas)[:8] not in text
+
+
+def test_what_is_not_looked_at_is_not_told():
+    parts = {part["id"]: part["state"] for part in asked()["parts"]}
+    assert parts["vessel"] == parts["fill"] == parts["pump"] == "not looked at yet"
+    parts = {part["id"]: part["state"] for part in asked(SEQUENCE)["parts"]}
+    assert parts["fill"] == "isolator shut"
+    assert parts["boiler"] == "locked out by hand"
+
+
+def test_a_drill_is_the_same_played_at_once_or_act_by_act():
+    one_by_one = [asked(SEQUENCE[:n]) for n in range(len(SEQUENCE) + 1)][-1]
+    drill._kept.clear()
+    at_once = asked(SEQUENCE)
+    assert one_by_one == at_once
+    other = asked([SEQUENCE[0], SEQUENCE[2]])
+    drill._kept.clear()
+    assert asked([SEQUENCE[0], SEQUENCE[2]]) == other
+
+
+def test_si_and_us_are_the_same_room():
+    one = play("one-fault", 1, [read(a, "si") for a in SEQUENCE])
+    two = play("one-fault", 1, [read(a, "us") for a in SEQUENCE])
+    assert one.state == two.state
+
+
+def test_a_refused_act_leaves_room_and_clock():
+    before = asked([{"do": "read-gauge"}])
+    after = asked([{"do": "read-gauge"}, {"do": "drain-vessel"}])
+    assert after["last"]["verdict"] == "refused"
+    assert after["clock"] == before["clock"]
+    assert after["dial"] == before["dial"]
+
+
+def test_the_working_day_ends():
+    case = with_these(1, ())
+    late = replace(case.state, time=case.state.time + drill.WORKING_TIME)
+    step = carry_out(late, read({"do": "read-gauge"}, "si"), case.state.time)
+    assert (step.verdict, step.state) == (REFUSED, late)
+    assert "working day" in step.reason
+
+
+def test_the_list_names_what_can_be_drilled_and_named():
+    answer = json.loads(respond('{"op": "drill-list"}'))
+    assert [one["id"] for one in answer["drills"]] == [one.id for one in SCENARIOS]
+    assert {one["id"] for one in answer["faults"]} == {row_of(name) for name in ALL}
+
+
+def test_nothing_a_reader_sends_becomes_markup():
+    answer = asked([{"do": "wait", "values": {"time": "<b>1</b>"}}])
+    assert "errors" in answer
+    page = asked(SEQUENCE, ["leak"])
+    for piece in page["html"].values():
+        assert "<script" not in piece
+        assert "None" not in piece.replace("None. Nobody", "")
+
+
+# What decides.
+
+
+def ordered(case):
+    return Play(case, tuple(good_order(case)))
+
+
+@pytest.fixture(scope="module")
+def singles():
+    rooms = {name: with_these(5, [sized(name, 0.3)]) for name in ALL}
+    rooms[""] = with_these(5, ())
+    return {name: ordered(case) for name, case in rooms.items()}
+
+
+@pytest.mark.parametrize("name", ["", *ALL])
+def test_a_good_order_tells_every_fault_from_every_other(singles, name):
+    played = singles[name]
+    found = debrief(played, list(played.case.rows), "si")
+    assert [cause.row for cause in found.standing] == []
+    assert found.points == 100
+    assert found.unsafe == ()
+    assert 0.0 < found.needed <= found.used
+
+
+@pytest.mark.parametrize("name", ["", *ALL])
+@pytest.mark.parametrize("system", ["si", "us"])
+def test_no_true_cause_is_ever_ruled_out(singles, name, system):
+    played = singles[name]
+    row = played.case.rows[0] if name else ""
+    assert first_difference(played.case, row, played.steps, system) is None
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_two_faults_are_told_from_either_alone(seed):
+    played = ordered(drawn("two-faults", seed))
+    found = debrief(played, list(played.case.rows), "si")
+    assert len(found.truth) == 2
+    assert {cause.row for cause in found.causes if cause.part} == set(found.truth)
+    assert not [cause.row for cause in found.standing if cause.part]
+
+
+def test_a_lucky_guess_is_told_so():
+    case = drawn("one-fault", 1)
+    found = debrief(Play(case, ()), list(case.rows), "si")
+    assert len(found.standing) == len(found.causes) == len(CHOICES)
+    assert found.points == 50
+    answer = asked([], list(case.rows))
+    assert "lucky guess" in answer["html"]["debrief"]
+    assert answer["done"] is True
+    assert answer["score"]["points"] == 50
+    assert all(cause.would for cause in found.causes)
+
+
+def test_wrong_names_and_unsafe_acts_cost_points(singles):
+    played = singles["leak"]
+    assert debrief(played, ["leak", "charge-lost"], "si").points == 75
+    assert debrief(played, ["charge-lost"], "si").points == 50
+    assert debrief(played, [], "si").missed == ("leak",)
+    steps = (replace(played.steps[0], verdict=UNSAFE, reason="Because."), *played.steps[1:])
+    found = debrief(Play(played.case, steps), ["leak"], "si")
+    assert found.unsafe == (0,)
+    assert found.points == 90
+
+
+def test_a_false_alarm_is_a_diagnosis(singles):
+    played = singles[""]
+    assert debrief(played, [], "si").points == 100
+    assert debrief(played, ["leak"], "si").parts[0].points == 25
+
+
+def test_a_score_by_itself_is_that_of_the_page():
+    answer = asked(SEQUENCE, ["charge-too-high"])
+    alone = scored("one-fault", 1, "si", SEQUENCE, ["charge-too-high"])
+    assert (alone.points, alone.most) == (answer["score"]["points"], answer["score"]["most"])
+    assert not scored("one-fault", 1, "si", SEQUENCE, None).complete
+
+
+def test_the_reading_that_decides_is_the_first_that_differs(singles):
+    played = singles["gauge-blocked"]
+    told_by = first_difference(played.case, "gauge-wrong", played.steps, "si")
+    assert told_by is not None
+    assert first_difference(played.case, "gauge-wrong", played.steps[: told_by.step], "si") is None
+    assert told_by.seen != told_by.instead
+
+
+def test_a_difference_within_a_division_decides_nothing():
+    case = with_these(5, [sized("leak", 0.5)])
+    short = carry_out(case.state, read({"do": "read-gauge"}, "si"), case.state.time)
+    assert abs(short.readings["change of the gauge"]) < ROOM_GAUGE.division("si")
+    assert first_difference(case, "", [short], "si") is None
+
+
+# The columns of the book's table of signs, by what a drill shows.
+
+COLD = 288.15
+
+
+def column_state(case):
+    """Return the room cold and quiet, its make-up open, filled to its cold reading."""
+    from calc.training.scenarios import _at_rest_in_the_room, _showing
+
+    state = replace(case.state, called=None, relief_open=False, openings=0)
+    plant = replace(state.plant, schedule=type(state.plant.schedule)())
+    state = _at_rest_in_the_room(replace(state, plant=plant, locked="", air=0.0, unmixed=0.0))
+    true = case.sheet.cold_gauge + 0.3e5
+    # The hot room drew air as it was made cold at a stroke.
+    return _showing(replace(state, air=0.0), true + state.plant.gauge.zero)
+
+
+def doing(id, **values):
+    return read({"do": id, "values": values}, "si")
+
+
+def sign(value, still):
+    return "rises" if value > still else "falls" if value < -still else "stays"
+
+
+@pytest.fixture(scope="module")
+def columns():
+    return {name: looked_up(singles_case(name)) for name in ["", *ALL]}
+
+
+def singles_case(name):
+    return with_these(5, [sized(name, 0.9)] if name else [])
+
+
+def looked_up(case):
+    start = column_state(case)
+    found = {}
+
+    def do(id, state, **values):
+        return carry_out(state, doing(id, **values), state.time)
+
+    quiet = do("lock-out", start).state
+    waited = do("wait", quiet, time="3 h")
+    found["cold"] = sign(waited.needle[-1][1] - waited.needle[0][1], 5e3)
+    shut = do("shut-fill", quiet).state
+    waited = do("wait", shut, time="3 h")
+    found["cold, fill shut"] = sign(waited.needle[-1][1] - waited.needle[0][1], 5e3)
+    dead = do("shut-cold-supply", shut).state
+    waited = do("wait", dead, time="3 h")
+    found["cold, supply shut"] = sign(waited.needle[-1][1] - waited.needle[0][1], 5e3)
+    found["cold drip"] = do("catch-relief", shut, time="1 h").readings["from the relief pipe"] > 0.5
+    ready = do("shut-fill", start).state
+    before = gauge_pressure_at(ready, ready.plant.gauge.place)
+    hot = do("heat-up", ready)
+    found["hot drip"] = hot.readings["from the relief pipe"] > 0.5
+    found["flow"] = hot.readings["flow afterwards"] > case.sheet.setting + 3.0
+    found["rise"] = max(v for _, v in hot.needle) - hot.needle[0][1]
+    both = do("second-gauge", hot.state)
+    found["gauges"] = "apart" if abs(both.readings["gauges apart"]) > 1e4 else "agree"
+    stopped = do("stop-pump", quiet).state
+    started = do("start-pump", stopped)
+    found["pump"] = sign(started.needle[-1][1] - gauge_reading(stopped), 5e3)
+    pin = do("press-pin", quiet)
+    found["pin"] = pin.readings["at the gas valve"]
+    off = do("shut-vessel-valve", quiet)
+    found["valve"] = off.readings["valve was"]
+    drained = do("drain-vessel", off.state)
+    read_off = do("read-charge", drained.state)
+    short = read_off.readings["on the gas valve"] - case.sheet.charge_gauge
+    found["charge"] = "zero" if short < -0.9 * case.sheet.charge_gauge else {
+        "falls": "low", "stays": "right", "rises": "high"
+    }[sign(short, 0.1e5)]  # fmt: skip
+    assert before > 0.0
+    return found
+
+
+BOOK = {
+    "charge-lost": {
+        "cold": "stays", "rise": "large", "hot drip": True, "charge": "low", "pin": "gas",
+    },
+    "diaphragm-failed": {
+        "cold": "stays", "rise": "large", "hot drip": True, "charge": "zero", "pin": "water",
+    },
+    "vessel-too-small": {"cold": "stays", "rise": "large", "charge": "right"},
+    "more-water": {"cold": "stays", "rise": "large", "charge": "right"},
+    "make-up-passing": {
+        "cold": "rises", "cold, fill shut": "stays", "rise": "right", "charge": "right",
+    },
+    "coil-leaking": {
+        "cold": "rises", "cold, fill shut": "rises", "cold, supply shut": "stays",
+        "rise": "right", "charge": "right",
+    },
+    "vessel-shut": {"valve": "shut", "rise": "large", "hot drip": True, "charge": "right"},
+    "charge-too-high": {"rise": "large", "hot drip": False, "charge": "high"},
+    "leak": {
+        "cold": "falls", "cold, fill shut": "falls", "rise": "right", "hot drip": False,
+        "charge": "right",
+    },
+    "relief-dirty": {
+        "cold": "falls", "cold, fill shut": "falls", "cold drip": True, "hot drip": True,
+        "rise": "right", "charge": "right",
+    },
+    "vessel-at-outlet": {"pump": "falls", "charge": "right"},
+    "overheating": {"cold": "stays", "rise": "large", "flow": True, "charge": "right"},
+    "gauge-blocked": {"cold": "stays", "rise": "none", "gauges": "apart"},
+    "gauge-wrong": {"gauges": "apart", "charge": "right"},
+}  # fmt: skip
+
+PHYSICS_SAYS_OTHERWISE = {
+    ("coil-leaking", "rise"): "water comes in all the while it heats, which adds to the rise",
+    ("relief-dirty", "rise"): "water is lost all the while it heats, which takes from the rise",
+    ("vessel-at-outlet", "pump"): (
+        "the gauge sits beside the pump's outlet, where the vessel is too, so it hardly moves; "
+        "in a room in order it rises"
+    ),
+    ("diaphragm-failed", "cold"): (
+        "what gas is left goes off with the water, and nothing else gives: within hours it falls"
+    ),
+    ("leak", "rise"): "water is lost all the while it heats, which takes from the rise",
+}
+
+
+def cells():
+    for row, wanted in BOOK.items():
+        for column in wanted:
+            why = PHYSICS_SAYS_OTHERWISE.get((row, column))
+            marks = [pytest.mark.xfail(strict=True, reason=why)] if why else []
+            yield pytest.param(row, column, id=f"{row}: {column}", marks=marks)
+
+
+def in_words(found, order):
+    share = found["rise"] / order["rise"]
+    word = "none" if share < 0.1 else "large" if share > 1.2 else "right" if share > 0.8 else "less"
+    return {**found, "rise": word}
+
+
+@pytest.mark.parametrize(("row", "column"), list(cells()))
+def test_a_cell_of_the_table_of_signs(columns, row, column):
+    assert in_words(columns[row], columns[""])[column] == BOOK[row][column]
+
+
+def test_the_columns_tell_every_row_from_every_other(columns):
+    words = {name: in_words(found, columns[""]) for name, found in columns.items()}
+    for one, other in combinations(["", *ALL], 2):
+        if row_of(one) != row_of(other):
+            assert words[one] != words[other], (one, other)
+
+
+def test_the_state_is_never_in_a_step_s_words():
+    played = play("one-fault", 1, [read(a, "si") for a in SEQUENCE])
+    for step in played.steps:
+        assert not any(isinstance(value, State) for value in step.readings.values())

@@ -114,7 +114,8 @@ def again(page) -> None:
     """Load the page anew, as a reader does."""
     page.js("document.documentElement.dataset.former = ''; setTimeout(() => location.reload())")
     page.wait(
-        "!('former' in document.documentElement.dataset) && document.readyState === 'complete'"
+        "document.documentElement !== null && !('former' in document.documentElement.dataset)"
+        " && document.readyState === 'complete'"
     )
 
 

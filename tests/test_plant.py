@@ -32,7 +32,7 @@ from calc.plant.parts import (
     Schedule,
     Vessel,
 )
-from calc.plant.running import filled, run, settled, step, watched
+from calc.plant.running import filled, onlooker, run, settled, step, watched
 from calc.plant.state import (
     flow_and_return,
     gauge_pressure_at,
@@ -216,6 +216,59 @@ def test_a_passing_valve_stops_at_the_pressure_behind_it():
     fill = FillValve(Place(), 1.0e5, 2.4e5, 1e-4, passing=1e-6)
     end = run(room(fill=fill), 3 * DAY, 900.0)
     assert gauge_pressure_at(end, fill.place) == pytest.approx(2.4e5, abs=200.0)
+
+
+def test_an_open_relief_valve_lets_go_what_the_orifice_law_says():
+    cold = room(charge=0.3e5, cold=2.6e5, vessel=Vessel(0.012))
+    state = replace(cold, relief_open=True)
+    passed, expected = 0.0, 0.0
+    while state.relief_open:
+        drive = gauge_pressure_at(state, state.plant.relief.place)
+        before, state = state, step(state, 1.0)
+        if not state.relief_open:
+            break
+        # The flow of a step is that of its end.
+        drive = gauge_pressure_at(state, state.plant.relief.place)
+        expected += 1e-3 * sqrt(drive)
+        passed += state.ledger.relief - before.ledger.relief
+    assert passed == pytest.approx(expected, rel=1e-4)
+    assert gauge_pressure_at(state, state.plant.relief.place) == pytest.approx(2.5e5, abs=1e3)
+
+
+def test_openings_of_the_relief_valve_are_counted():
+    quiet = run(room(), 600.0)
+    assert quiet.openings == 0
+    hot = actions.heat_up(faulty("vessel-shut")).state
+    assert hot.openings > 0
+
+
+def test_an_onlooker_sees_each_step_and_changes_nothing():
+    start = larch_street_cold()
+    plain = actions.heat_up(start)
+    with onlooker() as seen:
+        watched_one = actions.heat_up(start)
+    assert watched_one == plain
+    times = [moment.time for moment in seen]
+    assert times == sorted(times)
+    assert times[-1] == plain.state.time
+    assert seen[-1].gauge == gauge_reading(plain.state)
+    with onlooker() as nothing:
+        pass
+    run(start, 600.0)
+    assert nothing == []
+
+
+def test_a_look_round_shows_the_handles():
+    around = actions.look_round(faulty("vessel-shut"))
+    assert around.value("valve to the vessel") == "shut"
+    assert around.value("isolator of the make-up") == "open"
+    shut = actions.fill_isolator(faulty(), False).state
+    stopped_pump = actions.pump(shut, False).state
+    around = actions.look_round(actions.lock_out(stopped_pump).state)
+    assert around.value("isolator of the make-up") == "shut"
+    assert around.value("pump") == "stopped"
+    assert around.value("boiler") == "locked out by hand"
+    assert around.verdict == SAFE
 
 
 def test_boiling_is_refused():

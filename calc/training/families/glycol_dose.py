@@ -7,6 +7,7 @@ from calc.training.families.saying import TABLE_WHY, gallons, imperial
 from calc.training.families.telling import place
 from calc.training.problem import Draw, Family, Known, Part, Slip, Tolerance
 
+_LEAST = 0.02
 _REFRACTOMETER = "a refractometer is not read more finely"
 
 
@@ -22,8 +23,10 @@ def _replaced(k: Known, added: float) -> float:
     return glycol.replaced_volume(k["loop_volume"], k["now_by_volume"], k["wanted"], added)
 
 
-def _in_a_line(k: Known) -> float:
-    return k["wanted"] * (1 - k["topped"] * k["times"] / k["loop_volume"])
+def _in_a_line(k: Known) -> float | None:
+    left = k["wanted"] * (1 - k["topped"] * k["times"] / k["loop_volume"])
+    # Less than nothing is no answer that anybody writes down.
+    return left if left > _LEAST else None
 
 
 def _draw(draw: Draw, level: str, system: str) -> dict[str, str] | None:

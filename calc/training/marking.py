@@ -141,13 +141,17 @@ def _marked(
         if follows is not None and _good(part, own, follows, half):
             words = "Right, worked out from your own earlier answer."
             return PartMark(part.name, "follows", MOST, words), own
+    slip = None
+    if answer.unit is not None:
+        slip = _slip(problem, part, own, carried, settled)
     for target in (truth, follows):
         if target is None:
             continue
         meant = _other_unit(part, answer, target, ambient)
-        if meant is not None:
-            words = _unit_message(part, answer, meant)
-            return PartMark(part.name, "unit", NUMBER_POINTS, words), target
+        if meant is None or (slip and slip[0] < meant[0] - _SAME * abs(target)):
+            continue
+        words = _unit_message(answer, meant[1], meant[2])
+        return PartMark(part.name, "unit", NUMBER_POINTS, words), target
     if answer.unit is None:
         words = (
             f"The number is not right in any unit of {part.kind.title}. "
@@ -155,9 +159,8 @@ def _marked(
         )
         return PartMark(part.name, "wrong", 0, words), None
     danger = _on_unsafe_side(part, own, truth)
-    slip = _slip(problem, part, own, carried, settled)
     if slip is not None:
-        return _mistaken(problem, part, slip, danger), own
+        return _mistaken(problem, part, slip[1], danger), own
     if danger:
         return PartMark(part.name, "unsafe", 0, _unsafe_message(part, own, truth)), own
     side = "high" if own > truth else "low"
@@ -245,8 +248,11 @@ def _on_unsafe_side(part: Part, value: float, truth: float) -> bool:
 
 def _other_unit(
     part: Part, answer: _Answer, target: float, ambient_abs: float
-) -> tuple[Kind, Unit] | None:
-    """Return the unit and reference in which the number would be right; the nearest ones first."""
+) -> tuple[float, Kind, Unit] | None:
+    """Return how far off the number is in the reference and unit in which it would be right.
+
+    The same unit with the other reference is tried first.
+    """
     if part.kind.plain():
         return None
     choices = [(kind, unit) for kind in kinds_offered(part.kind) for unit in kind.units]
@@ -257,8 +263,9 @@ def _other_unit(
     for kind, unit in choices:
         same = _Answer(answer.number, answer.half, unit, kind)
         half = answer.half * abs(unit.scale)
-        if _good(part, _value(same, part.kind, ambient_abs), target, half):
-            return kind, unit
+        value = _value(same, part.kind, ambient_abs)
+        if _good(part, value, target, half):
+            return abs(value - target), kind, unit
     return None
 
 
@@ -268,8 +275,7 @@ def _right(part: Part, answer: _Answer) -> str:
     return f"Right: the same pressure, said as {answer.kind.title}."
 
 
-def _unit_message(part: Part, answer: _Answer, meant: tuple[Kind, Unit]) -> str:
-    kind, unit = meant
+def _unit_message(answer: _Answer, kind: Kind, unit: Unit) -> str:
     words = unit_words(unit)
     if answer.unit is None:
         return f"The number is right in {words}. A number without its unit is no answer: choose it."
@@ -287,8 +293,8 @@ def _slip(
     value: float,
     carried: Mapping[str, Any] | None,
     settled: Collection[str],
-) -> Slip | None:
-    """Return the named mistake that gives `value`, or None.
+) -> tuple[float, Slip] | None:
+    """Return how far off `value` is from what a named mistake gives, and that mistake; or None.
 
     Of several the nearest one counts, and of those that give the same the one made last.
     """
@@ -313,7 +319,7 @@ def _slip(
         return None
     least = min(off for off, _, _ in found)
     alike = [one for one in found if one[0] <= least + _SAME * abs(truth)]
-    return min(alike, key=lambda one: one[1])[2]
+    return least, min(alike, key=lambda one: one[1])[2]
 
 
 def _mistaken(problem: Problem, part: Part, slip: Slip, danger: bool) -> PartMark:

@@ -130,5 +130,5 @@ FAMILY = Family(
     ),
     output="mass_now",
     page="isolate-and-drain.md",
-    may_fail=("weight", "stall", "scald", "gap", "temperature", "boiling"),
+    may_fail=("weight", "stall", "scald", "boiling"),
 )

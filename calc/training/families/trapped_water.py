@@ -57,7 +57,7 @@ def _draw(draw: Draw, level: str, system: str) -> dict[str, str] | None:
         "rating": draw.pick(
             ("125 psi", "150 psi", "200 psi") if draw.us else ("6 bar", "10 bar", "16 bar")
         ),
-        "altitude": "0 ft" if draw.us else "0 m",
+        "altitude": draw.entry((0, 1500, 50, "m"), (0, 5000, 100, "ft")),
         "_place": place(draw),
         "_why": draw.pick(_WHY),
     }
@@ -79,9 +79,9 @@ def _draw(draw: Draw, level: str, system: str) -> dict[str, str] | None:
 
 def _situation(e: dict[str, str], level: str) -> list[str]:
     return [
-        f"In {e['_place']} a copper pipe of {e['outside']} by {e['wall']}, {e['length']} long, has "
-        f"been shut at both ends, full of water at {e['shut_temperature']} and without a bubble "
-        f"of air. Its gauge shows {e['pressure']}.",
+        f"In {e['_place']}, {e['altitude']} above the sea, a copper pipe of {e['outside']} by "
+        f"{e['wall']}, {e['length']} long, has been shut at both ends, full of water at "
+        f"{e['shut_temperature']} and without a bubble of air. Its gauge shows {e['pressure']}.",
         f"The weakest part in it carries {e['rating']}. For this pipe and this range the pressure "
         f"climbs by {e['_slope']} of warming.",
         e["_why"],
@@ -94,7 +94,7 @@ FAMILY = Family(
     title="Water shut in",
     draw=_draw,
     situation=_situation,
-    unlisted=("tube", "altitude", "warm_temperature"),
+    unlisted=("tube", "warm_temperature"),
     parts=(
         Part(
             name="spare",

@@ -162,25 +162,20 @@ def test_the_truth_as_written_down_gets_every_point(family, level, system):
         assert marks.points == marks.most > 0
 
 
-def written(problem: Problem, name: str, value: float) -> float:
-    """Return what is left of an SI value once it is written down."""
-    unit = problem.family.part(name).kind.default_unit(problem.system)
-    return unit.to_si(float(as_answer(problem, name, value)["value"]))
-
-
-def carried_on(problem: Problem, slip, first: float) -> dict[str, float]:
+def carried_on(problem: Problem, slip, first: float) -> dict[str, dict[str, str]]:
     """Return the answers of somebody who makes a mistake and goes on from what is written down.
 
     What the mistake does not touch stays in the trainee's calculator as it is.
     """
-    fixed, asked = {slip.part: first}, [part.name for part in problem.parts]
-    found = problems.chain(problem.family, problem.known, fixed, slip.part)
-    for name in asked:
-        truth = problem.known[name]
-        if found is not None and name in found and abs(found[name] - truth) > 1e-6 * abs(truth):
-            fixed[name] = written(problem, name, found[name])
-            found = problems.chain(problem.family, problem.known, fixed, slip.part)
-    return found or {}
+    fixed, given = {slip.part: first}, answers(problem, {})
+    for part in problem.parts:
+        found = problems.chain(problem.family, problem.known, fixed, slip.part) or {}
+        value, truth = found.get(part.name), problem.known[part.name]
+        if value is not None and abs(value - truth) > 1e-6 * abs(truth):
+            given[part.name] = as_answer(problem, part.name, value)
+            unit = part.kind.default_unit(problem.system)
+            fixed[part.name] = unit.to_si(float(given[part.name]["value"]))
+    return given
 
 
 def right_in_another_unit(problem: Problem, name: str, value: float) -> bool:
@@ -201,7 +196,7 @@ def test_each_mistake_is_named_where_it_is_made_and_what_follows_counts(family, 
     for problem in drawn(family, level, system):
         for slip, name, values in slipped(problem):
             own = carried_on(problem, slip, values[slip.part])
-            parts = {part.name: part for part in mark(problem, answers(problem, own)).parts}
+            parts = {part.name: part for part in mark(problem, own).parts}
             if parts[name].state == "unit":
                 assert right_in_another_unit(problem, name, values[name])
                 continue

@@ -131,6 +131,7 @@ export class TrainingPath extends HTMLElement {
   /** @type {{end: () => void} | null} */ #view = null;
   /** @type {File | null} made, and waiting for another press */ #file = null;
   #panelFor = "";
+  #finishShown = "";
   #problem = 0;
   #asked = 0;
 
@@ -664,6 +665,10 @@ export class TrainingPath extends HTMLElement {
     const verdict =
       standing?.finished && open.length === 0 && (standing.passed ? "Passed." : "Not passed.");
     const before = progress.assignment.due ? ` It is due on ${day(`${progress.assignment.due}T00:00`)}.` : "";
+    const shown = JSON.stringify([progress, standing, this.#file !== null]);
+    // A button that is taken away under a finger would not hear it.
+    if (part.childElementCount > 0 && shown === this.#finishShown) return;
+    this.#finishShown = shown;
     refill(part, [
       el("h2", { id: "tr-finish-title", tabindex: "-1" }, "Hand in"),
       verdict &&

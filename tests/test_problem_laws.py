@@ -10,6 +10,7 @@ import contextlib
 import itertools
 import os
 import re
+import sys
 from pathlib import Path
 
 import pytest
@@ -24,7 +25,8 @@ from calc.training.marking import mark, unit_words
 from calc.training.mistakes import MISTAKES
 from calc.training.problem import Problem, as_told
 
-SEEDS = range(1, 1 + int(os.environ.get("PROBLEM_SEEDS", "3")))
+IN_BROWSER_PYTHON = sys.platform == "emscripten"
+SEEDS = range(1, 1 + int(os.environ.get("PROBLEM_SEEDS", "2" if IN_BROWSER_PYTHON else "3")))
 DOCS = Path(__file__).parents[1] / "docs"
 CASES = [
     pytest.param(one.id, level, system, id=f"{one.id}-{level}-{system}")
@@ -103,7 +105,7 @@ def test_a_kind_is_whole(one):
     for slip in one.slips:
         assert slip.part in names
         assert slip.mistake in MISTAKES
-    assert (DOCS / one.page).exists()
+    assert IN_BROWSER_PYTHON or (DOCS / one.page).exists()
 
 
 def test_every_mistake_is_made_somewhere_and_stands_in_the_book():
@@ -113,6 +115,8 @@ def test_every_mistake_is_made_somewhere_and_stands_in_the_book():
     for id, mistake in MISTAKES.items():
         assert mistake.id == id
         assert mistake.sentence.endswith(".")
+        if IN_BROWSER_PYTHON:
+            continue  # The pages are read natively only.
         page, _, anchor = mistake.page.partition("#")
         text = (DOCS / page).read_text(encoding="utf-8")
         assert not anchor or f"{{ #{anchor} }}" in text, mistake.page

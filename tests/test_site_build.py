@@ -43,6 +43,10 @@ ALLOWED = {
     "https://api.github.com/": "theme asks it only when a repository is named, which is not so",
     "https://${": "theme's pattern for a repository host, which is not named",
     "https://github.com/microsoft/TypeScript": "a comment in the database library",
+    "https://tools.ietf.org/html/rfc1951": "a comment in the library that writes archives",
+    "https://gist.github.com/101arrowz/": "a comment in the library that writes archives",
+    "https://github.com/photopea/UZIP.js": "a comment in the library that writes archives",
+    "https://reddit.com/r/photopea/": "a comment in the library that writes archives",
     "https://bit.ly/": "Workbox points to its documentation in a warning",
     "https://cdn.jsdelivr.net/pyodide/": "default place of packages; the engine's list is empty",
 }

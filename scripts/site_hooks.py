@@ -13,7 +13,7 @@ from functools import partial
 from html import escape
 from pathlib import Path
 
-from handbook_tools import observed
+from handbook_tools import observed, policy
 from handbook_tools.procedures import StepProblem, marks, with_steps
 from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import File
@@ -322,12 +322,15 @@ SHEETS = "<!-- observed sheets -->"
 
 def _observed(config, files):
     """Put the assessor's sheets into the page that has room for them; all steps are known now."""
+    told = Path(config.docs_dir) / "observed.toml"
+    if not told.is_file():
+        return
     room = next((f.page for f in files if f.page and SHEETS in (f.page.content or "")), None)
     procedures = [
         f.page for f in files.documentation_pages() if f.page and f.page.meta.get("procedure")
     ]
     try:
-        sheets, without = observed.read(Path(config.docs_dir) / "observed.toml")
+        sheets, without = observed.read(told)
         found = {
             page.file.src_uri.removesuffix(".md"): (page, marks(page.content)[0])
             for page in procedures
@@ -373,3 +376,11 @@ def without_indents(html):
 
 def on_post_page(output, page, config):
     return without_indents(output)
+
+
+def on_post_build(config):
+    """Close every page to what does not belong to the book."""
+    try:
+        policy.protect(Path(config.site_dir))
+    except policy.PolicyProblem as problem:
+        raise PluginError(str(problem)) from problem

@@ -7,7 +7,10 @@ function visit() {
   const there = new Set();
   const defined = [];
   globalThis.document = { querySelector: (tag) => (there.has(tag) ? {} : null) };
-  globalThis.customElements = { define: (tag, made) => void defined.push([tag, made]) };
+  globalThis.customElements = {
+    define: (tag, made) => void defined.push([tag, made]),
+    get: (tag) => defined.find(([known]) => known === tag)?.[1],
+  };
   const looks = [];
   return { there, defined, pages: { subscribe: (look) => looks.push(look) }, go: () => looks.forEach((look) => look()) };
 }
@@ -57,4 +60,17 @@ test("without the theme's word it looks at the page it is on", async () => {
   onPage("some-log", async () => class {}, undefined);
   await settled();
   assert.equal(defined.length, 1);
+});
+
+test("what another module has defined is left alone", async () => {
+  const { there, defined, pages, go } = visit();
+  there.add("some-log");
+  class Theirs {}
+  let fetched = 0;
+  onPage("some-log", async () => ((fetched += 1), class {}), pages);
+  defined.push(["some-log", Theirs]);
+  go();
+  await settled();
+  assert.equal(fetched, 0);
+  assert.deepEqual(defined, [["some-log", Theirs]]);
 });

@@ -58,11 +58,17 @@ onPage("job-shelf", async () => (await import("./job-shelf.mjs")).JobShelf);
 const pages = /** @type {any} */ (globalThis).document$;
 const teach = (/** @type {string} */ tag, /** @type {() => Promise<any>} */ load, styles = ["training"]) =>
   onPage(tag, load, pages, styles);
-teach("path-bar", async () => (await import("./path-bar.mjs")).PathBar, []);
+// The line of an assignment, where one is open. Its own page brings it along when it opens one.
+if (document.documentElement.hasAttribute("data-path"))
+  teach("path-bar", async () => (await import("./path-bar.mjs")).PathBar, []);
 teach("practice-problems", async () => (await import("./practice.mjs")).PracticeProblems);
 teach(
   "training-path",
-  async () => (await import("./training-path.mjs")).TrainingPath,
+  async () => {
+    const { PathBar } = await import("./path-bar.mjs");
+    if (!customElements.get("path-bar")) customElements.define("path-bar", PathBar);
+    return (await import("./training-path.mjs")).TrainingPath;
+  },
   ["training", "drill"],
 );
 teach("fault-drill", async () => (await import("./fault-drill.mjs")).FaultDrill, ["training", "drill"]);

@@ -22,10 +22,11 @@ export function onPage(
     if (!document.querySelector(tag)) return;
     // The theme may take a sheet away with the head of the page before.
     for (const name of styles) styled(name);
-    if (loading) return;
+    if (loading || customElements.get(tag)) return;
     loading = true;
     try {
-      customElements.define(tag, await load());
+      const made = await load();
+      if (!customElements.get(tag)) customElements.define(tag, made);
     } catch (error) {
       // Without a network it may come on the next page that asks for it.
       loading = false;

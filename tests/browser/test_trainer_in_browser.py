@@ -15,8 +15,8 @@ from test_pages_in_browser import AXE, VIOLATIONS, clean
 from calc import __main__ as shell
 from calc.training import coursefile
 from calc.training.assignment import tasks
-from calc.training.marking import units_offered
 from calc.training.problem import problem
+from view.training.problems import mistaken_values, value_text
 
 LONG = 120
 
@@ -164,10 +164,13 @@ def test_thirty_sheets_from_one_seed_print_whole_and_apart_from_their_key(page, 
     clean(page.browser)
 
 
-def answered(part, right: bool) -> dict[str, str]:
-    """Return an answer in the first unit that is offered; a wrong one is far off."""
-    offered = units_offered(part.kind)
-    return {"value": "1" if right else "987654", "unit": offered[0] if offered else ""}
+def answered(found, part, right: bool) -> dict[str, str]:
+    """Return the right answer as the key shows it, or that of somebody who makes a mistake."""
+    value = found.known[part.name]
+    if not right:
+        value = next(wrong for one, wrong, _ in mistaken_values(found) if one.name == part.name)
+    number, _, unit = value_text(found, part, value).replace("\xa0", " ").partition(" ")
+    return {"value": number, "unit": unit}
 
 
 def class_files(folder):
@@ -190,7 +193,7 @@ def class_files(folder):
     for name, right in (("Ana Lopez", True), ("=Ben, “B”", False), ("Cem", True)):
         (one,) = tasks(task, name)[1]
         found = problem(one["family"], one["level"], one["seed"], one["system"])
-        answers = {part.name: answered(part, right) for part in found.parts}
+        answers = {part.name: answered(found, part, right) for part in found.parts}
         items = [
             {"kind": "page", "done": right, "attempts": []},
             {"kind": "problems", "done": True, "attempts": [{"problem": one, "answers": answers}]},
@@ -231,6 +234,9 @@ def test_a_class_is_marked_as_it_is_outside_the_browser(page, tmp_path):
     native = printed.getvalue().splitlines()
     assert saved.removeprefix("\ufeff").splitlines() == native
     assert len(native) == 4
+    assert sum(",passed," in line for line in native) == 2
+    made = page.js("return document.querySelector('.tc-mistakes').innerText")
+    assert "1 of 3" in made
     press(page, "forget")
     assert "Ana" not in page.js("return document.querySelector('collect-results').innerText")
     clean(page.browser)

@@ -722,7 +722,9 @@ export class AssignWork extends HTMLElement {
     try {
       const { packageOf } = await import("./scorm-package.mjs");
       const { title, pass } = this.#task;
-      const done = await packageOf({ text: made.text, title, pass });
+      const onProgress = (/** @type {{done: number, total: number}} */ { done, total }) =>
+        this.#tell(`Making the package: ${done} of ${total} files…`);
+      const done = await packageOf({ text: made.text, title, pass, onProgress });
       const name = trainingName(title, ".scorm.zip");
       const file = done instanceof File ? done : new File([done], name, { type: "application/zip" });
       download(file);

@@ -13,7 +13,7 @@ from functools import partial
 from html import escape
 from pathlib import Path
 
-from handbook_tools import observed, policy
+from handbook_tools import licences, observed, policy
 from handbook_tools.procedures import StepProblem, marks, with_steps
 from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import File
@@ -138,6 +138,7 @@ def _fences(docs_dir):
         "reference": reference,
         "symbols": partial(_empty, symbols),
         "readings": partial(_empty, readings),
+        "licences": partial(_empty, partial(licences.page, Path(docs_dir).parent)),
     }
     return [
         {"name": name, "class": name, "validator": _accept, "format": partial(_fence, maker)}

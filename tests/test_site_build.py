@@ -132,7 +132,8 @@ def test_every_page_of_the_navigation_is_there():
 def test_nothing_points_to_another_host():
     strange, met = [], set()
     for path in sorted(SITE.rglob("*")):
-        if path.suffix not in TEXT:
+        # The texts of licences name addresses. That the page asks for none is tested below.
+        if path.suffix not in TEXT or path == SITE / "licences" / "index.html":
             continue
         text = path.read_text(encoding="utf-8")
         for found in re.findall(r"""(?:https?:|wss?:)//[^\s"'`<>\\)]+""", text):

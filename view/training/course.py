@@ -17,22 +17,14 @@ from calc.training.rows import csv_text
 from calc.training.standing import Standing, grouped, standing
 from view.form import form
 from view.training import class_table, course_sheet
-
-Request = Mapping[str, Any]
-Answer = dict[str, Any]
+from view.training.asking import Answer, Request, answered
 
 MOST_FILES = 500
 
 
 def answer(op: str, request: Request) -> Answer:
     """Answer one request; a refusal comes as ``{"errors": [{"field", "message"}]}``."""
-    asked = _ASKED.get(op)
-    if asked is None:
-        raise ValueError(f"unknown request {op!r}")
-    try:
-        return asked(request)
-    except FileRefusal as refused:
-        return {"errors": [{"field": refused.field, "message": refused.message}]}
+    return answered(_ASKED, op, request)
 
 
 def _read(request: Request) -> Answer:

@@ -19,9 +19,7 @@ from calc.training.problem import (
 )
 from view import answer as answers
 from view.html import Html, h, html
-
-Request = Mapping[str, Any]
-Answer = dict[str, Any]
+from view.training.asking import Answer, Refused, Request, answered
 
 STATES = {
     "right": ("✓", "Right"),
@@ -38,23 +36,9 @@ STATES = {
 LARGEST_SEED = 2**53 - 1
 
 
-class Refused(ValueError):
-    """A request that names no problem."""
-
-    def __init__(self, field: str, message: str) -> None:
-        super().__init__(message)
-        self.field, self.message = field, message
-
-
 def answer(op: str, request: Request) -> Answer:
     """Answer one request; a refusal comes as ``{"errors": [{"field", "message"}]}``."""
-    asked = _ASKED.get(op)
-    if asked is None:
-        raise ValueError(f"unknown request {op!r}")
-    try:
-        return asked(request)
-    except Refused as refused:
-        return {"errors": [{"field": refused.field, "message": refused.message}]}
+    return answered(_ASKED, op, request)
 
 
 def wanted(asked: Any) -> Problem:

@@ -18,18 +18,15 @@ from calc.training.problem import LEVELS, Part, Problem, problem
 from calc.training.seeds import seed_of
 from view import edition
 from view.html import Html, h, html
+from view.training.asking import Answer, Refused, Request, answered
 from view.training.problems import (
     LARGEST_SEED,
-    Refused,
     mistaken_values,
     situation,
     tolerance_words,
     value_text,
     wanted,
 )
-
-Request = Mapping[str, Any]
-Answer = dict[str, Any]
 
 MOST_SHEETS = 40
 MOST_SETS = 12
@@ -68,13 +65,7 @@ class Plan:
 
 def answer(op: str, request: Request) -> Answer:
     """Answer one request; a refusal comes as ``{"errors": [{"field", "message"}]}``."""
-    asked = _ASKED.get(op)
-    if asked is None:
-        raise ValueError(f"unknown request {op!r}")
-    try:
-        return asked(request)
-    except Refused as refused:
-        return {"errors": [{"field": refused.field, "message": refused.message}]}
+    return answered(_ASKED, op, request)
 
 
 def plan_of(request: Request) -> Plan:

@@ -65,6 +65,10 @@ class FakeEngine {
 const settled = (milliseconds = 5) => new Promise((done) => setTimeout(done, milliseconds));
 const CHECKED = 650;
 /** A machine that is busy packs the link later. */
+/** Wait until something holds: a busy machine may take its time. */
+async function until(holds) {
+  for (let round = 0; round < 400 && !holds(); round += 1) await settled(25);
+}
 async function made(root) {
   for (let round = 0; round < 200 && !root.querySelector('[name="link"]'); round += 1) await settled(25);
   return root.querySelector('[name="link"]').getAttribute("value");
@@ -157,12 +161,12 @@ test("a link opens, asks before it takes the place of a draft, and the draft com
   const other = { ...blank(), title: "Another", items: [{ kind: "page", page: "safety" }] };
   location.hash = (await workLink(JSON.stringify(other), "https://handbook.example/assign/")).replace(/^.*#/, "#");
   const { element } = await page();
-  await settled(30);
+  await until(() => element.querySelector('[name="title"]')?.value === "Another");
   assert.equal(element.querySelector('[name="title"]').value, "Another");
   type(element, "title", "Mine");
   element.querySelector('[name="open-link"]').value = await workLink(JSON.stringify(other), "https://handbook.example/x/");
   press(element, "open-link");
-  await settled(30);
+  await until(() => element.querySelector('[data-action="take-offered"]'));
   assert.equal(element.querySelector('[name="title"]').value, "Mine");
   press(element, "take-offered");
   assert.equal(element.querySelector('[name="title"]').value, "Another");
@@ -171,7 +175,7 @@ test("a link opens, asks before it takes the place of a draft, and the draft com
   for (const bent of ["https://x/#take=abc", "https://x/#work=", "https://x/#work=%%%", "https://x/#work=abcd"]) {
     element.querySelector('[name="open-link"]').value = bent;
     press(element, "open-link");
-    await settled(20);
+    await until(() => /no assignment in/.test(element.querySelector(".tw-open-said").textContent));
     assert.match(element.querySelector(".tw-open-said").textContent, /no assignment in/);
     assert.equal(element.querySelector('[name="title"]').value, "Mine");
   }

@@ -163,7 +163,7 @@ def test_the_summary_leads_to_the_error(page):
 def test_typed_numbers_survive_a_reload(page):
     page.open_live(CHARGE_PATH, CHARGE)
     page.type(CHARGE, "height", "9.25")
-    page.link(CHARGE)
+    page.link(CHARGE, holding="9.25")
     # Without the fragment: what is kept on the device has to do it.
     page.open_live(CHARGE_PATH, CHARGE)
     assert page.value(CHARGE, "height") == "9.25"

@@ -1,21 +1,14 @@
 """The sheets on which an assessor watches a trainee, made from the procedure pages' own steps.
 
 What is to be seen at each step stands in docs/observed.toml. A step without a criterion and a
-criterion without a step are errors: the sheets cannot fall behind the pages. A page counts as a
-stop point what its steps do, so stops need no criterion of their own.
+criterion without a step are errors: the sheets cannot fall behind the pages. Stop points need no
+criterion of their own: at each the same is to be seen.
 """
 
 import tomllib
 import xml.etree.ElementTree as ET
 
 STOP = "Halts here unasked, and can say why each point is met."
-LEVELS = (
-    ("alone", "Alone"),
-    ("reminded", "Reminded: “what comes next?”"),
-    ("told", "Told what to do"),
-    ("shown", "Shown, or done for them"),
-    ("missed", "Not done"),
-)
 
 
 class ObservedProblem(Exception):

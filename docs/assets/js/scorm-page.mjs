@@ -9,7 +9,7 @@ import { visitEngine } from "./engine.mjs";
 import { PathBar } from "./path-bar.mjs";
 import { courseSystem } from "./scorm-api.mjs";
 import { progressFrom, suspended } from "./scorm-progress.mjs";
-import { freshId, now, training } from "./training-store.mjs";
+import { begunProgress, training } from "./training-store.mjs";
 
 const BASE = new URL("../../", import.meta.url);
 const LONGEST_NAME = 100;
@@ -47,26 +47,7 @@ addEventListener(
 /** @param {any} assignment @param {string} trainee */
 async function begun(assignment, trainee) {
   const set = await visitEngine().ask({ op: "course-problems", assignment, trainee });
-  const at = now();
-  return {
-    id: freshId(),
-    assignment,
-    trainee,
-    began: at,
-    ended: "",
-    changed: at,
-    saved: "",
-    tasks: set.items,
-    words: set.words,
-    place: 0,
-    items: assignment.items.map((/** @type {any} */ { kind }) => ({
-      kind,
-      done: false,
-      attempts: [],
-      closed: [],
-      visited: false,
-    })),
-  };
+  return begunProgress(assignment, trainee, set);
 }
 
 /** Open the course's assignment, where it was left. @param {any} path */

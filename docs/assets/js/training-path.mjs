@@ -13,7 +13,7 @@ import { unpacked } from "./job-link.mjs";
 import { counted, day, when } from "./job-words.mjs";
 import { addressOf } from "./path-bar.mjs";
 import { plain, pointsWords, ProblemView, refusal } from "./practice.mjs";
-import { freshId, LIMITS, now, sameProblem, training } from "./training-store.mjs";
+import { begunProgress, LIMITS, now, sameProblem, training } from "./training-store.mjs";
 
 /** @typedef {import("./training-store.mjs").Progress} Progress */
 /** @typedef {import("./training-store.mjs").ItemProgress} ItemProgress */
@@ -419,29 +419,9 @@ export class TrainingPath extends HTMLElement {
     try {
       const set = await this.#ask({ op: "course-problems", assignment, trainee });
       if (!Array.isArray(set?.items)) throw new Error(refusal(set));
-      const id = freshId();
-      const at = now();
-      const items = assignment.items.map((/** @type {any} */ item) => ({
-        kind: item.kind,
-        done: false,
-        attempts: [],
-        closed: [],
-        visited: false,
-      }));
-      await this.#store.keep(id, {
-        id,
-        assignment,
-        trainee,
-        began: at,
-        ended: "",
-        changed: at,
-        saved: "",
-        tasks: set.items,
-        words: set.words,
-        place: 0,
-        items,
-      });
-      await this.#open(id);
+      const begun = begunProgress(assignment, trainee, set);
+      await this.#store.keep(begun.id, begun);
+      await this.#open(begun.id);
     } catch (error) {
       this.#say.textContent = "";
       this.#nameWrong(control, plain(error));

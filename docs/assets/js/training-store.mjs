@@ -89,6 +89,37 @@ export function soundAnswers(answers) {
   return kept;
 }
 
+/**
+ * The work of a trainee who has just begun.
+ *
+ * @param {any} assignment
+ * @param {string} trainee
+ * @param {{items: any[][], words: string[]}} set the problems that the engine set for this name
+ * @returns {Progress}
+ */
+export function begunProgress(assignment, trainee, set) {
+  const at = now();
+  return {
+    id: freshId(),
+    assignment,
+    trainee,
+    began: at,
+    ended: "",
+    changed: at,
+    saved: "",
+    tasks: set.items,
+    words: set.words,
+    place: 0,
+    items: assignment.items.map((/** @type {any} */ { kind }) => ({
+      kind,
+      done: false,
+      attempts: [],
+      closed: [],
+      visited: false,
+    })),
+  };
+}
+
 /** @param {any} found @returns {Progress | null} */
 export function soundProgress(found) {
   if (typeof found !== "object" || found === null) return null;

@@ -35,6 +35,7 @@ def _parser():
     fuzz.add_argument("--runs", type=int, default=10_000, help="sites for each (10000)")
     fuzz.add_argument("calculator", nargs="?", default="", help="only this one")
     commands.add_parser("bench", help="measure the budgets and print them as ratios")
+    commands.add_parser("reproduce", help="build twice, unlike each other, and compare every byte")
     commands.add_parser("bake", help="make the tables of water and glycol again")
     commands.add_parser("setup", help="install everything the build and the tests need")
     commands.add_parser("lock", help="make requirements/*.txt and package-lock.json again")
@@ -42,7 +43,15 @@ def _parser():
 
 
 def _run(options, rest):
-    from handbook_tools import benching, building, environment, serving, stick, testing
+    from handbook_tools import (
+        benching,
+        building,
+        environment,
+        reproducing,
+        serving,
+        stick,
+        testing,
+    )
 
     match options.command:
         case "serve":
@@ -58,6 +67,8 @@ def _run(options, rest):
             return testing.fuzz(options.runs, options.calculator)
         case "bench":
             return benching.bench()
+        case "reproduce":
+            return reproducing.reproduce()
         case "bake":
             environment.bake()
         case "setup":

@@ -4,7 +4,7 @@
  *     node scripts/make_snapshot.mjs ENGINE_FOLDER WARM_UP.py OUTPUT.gz
  *
  * The same input gives the same bytes. For that, everything that differs from run to run stands
- * still while the image is made: the clock, chance, and the seed of Python's hashes.
+ * still while the image is made: the clock, chance, the seed of Python's hashes, the machine's names.
  * Prints one line of JSON: {"raw": bytes, "python": version, "seconds": ...}.
  */
 
@@ -24,6 +24,9 @@ import {
 const SITE_PACKAGES = "/lib/python3.14/site-packages";
 const [folder, warmUp, output] = process.argv.slice(2).map((word) => resolve(word));
 const base = pathToFileURL(`${folder}/`);
+// The engine tells Python the name of the program and the language of the machine. In an image they
+// would differ from one builder to the next, and tell where it was made.
+process.argv[1] = "handbook";
 const begun = process.hrtime.bigint();
 
 holdStill();
@@ -38,7 +41,12 @@ const get = fetcherFor(base);
 const settings = {
   _makeSnapshot: true,
   // Columns for error messages take room in the image and help nobody there.
-  env: { HOME: "/home/pyodide", PYTHONHASHSEED: "0", PYTHONNODEBUGRANGES: "1" },
+  env: {
+    HOME: "/home/pyodide",
+    LANG: "en_US.UTF-8",
+    PYTHONHASHSEED: "0",
+    PYTHONNODEBUGRANGES: "1",
+  },
 };
 const compiled = await compiledPackages();
 const pyodide = await startPython(base, get, settings);

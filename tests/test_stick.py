@@ -18,7 +18,7 @@ pytestmark = pytest.mark.native
 FILES = {
     "index.html": b"<!doctype html><title>Book</title>",
     "practice/index.html": b"<!doctype html><title>Practice</title>",
-    "assets/js/handbook.mjs": b"export {};\n",
+    "assets/js/handbook.js": b"export {};\n",
     "assets/engine/snapshot.bin.gz": b"\x1f\x8b packed already",
 }
 
@@ -92,7 +92,7 @@ def test_the_site_is_served_with_types_that_browsers_take(unpacked):
         for path, kind in {
             "": "text/html; charset=utf-8",
             "practice/": "text/html; charset=utf-8",
-            "assets/js/handbook.mjs": "text/javascript",
+            "assets/js/handbook.js": "text/javascript",
             "assets/engine/snapshot.bin.gz": "application/octet-stream",
         }.items():
             with urllib.request.urlopen(address + path, timeout=20) as answer:

@@ -23,7 +23,7 @@ PORT = 8321
 PACKAGES = ("pint", "flexcache", "flexparser", "platformdirs", "typing_extensions")
 PROGRAM = "pyodide.asm.wasm"
 PACKED_PROGRAM = f"{PROGRAM}.gz"
-PYODIDE_FILES = ("pyodide.mjs", "pyodide.asm.mjs", PACKED_PROGRAM, "python_stdlib.zip")
+PYODIDE_FILES = ("pyodide.js", "pyodide.asm.js", PACKED_PROGRAM, "python_stdlib.zip")
 # Parts of Python's library that nothing here can reach: other encodings than those of our own
 # files, servers and mail, processes, debuggers and test runners. Left out of what is fetched.
 STDLIB_LEFT_OUT = re.compile(
@@ -61,6 +61,7 @@ def build(*, site=SITE, site_url=None, reuse_image=True):
             engine = staging / "assets" / "engine"
             _engine(engine)
             _vendored(staging)
+            _rename_modules(staging)
         _image(engine, reuse_image)
         with step("Listing everything for offline use"):
             _write_files(staging)
@@ -142,8 +143,9 @@ def _engine(folder):
     folder.mkdir(parents=True)
     source = NODE_MODULES / "pyodide"
     for name in PYODIDE_FILES:
-        if name.endswith(".mjs"):
-            (folder / name).write_bytes(_without_map(source / name))
+        if name.endswith(".js"):
+            module = (source / name).with_suffix(".mjs")
+            (folder / name).write_bytes(_without_map(module))
         elif name == "python_stdlib.zip":
             _trim_library(source / name, folder / name)
         else:
@@ -192,6 +194,27 @@ def _vendored(staging):
             if target.endswith(".mjs")
             else (NODE_MODULES / source).read_bytes()
         )
+
+
+def _rename_modules(staging):
+    """Give every module the ending `.js`.
+
+    Many hosts send `.mjs` with a type that no browser runs, or as a download.
+    """
+    for path in sorted((staging / "assets").rglob("*.mjs")):
+        if path.parent.name == "js":
+            path.write_text(_with_plain_names(path.read_text(encoding="utf-8")), encoding="utf-8")
+        path.rename(path.with_suffix(".js"))
+    for path in staging.rglob("*.html"):
+        html = path.read_text(encoding="utf-8")
+        path.write_text(
+            re.sub(r'(?<=assets/)(js|vendor)/([\w-]+)\.mjs(?=")', r"\1/\2.js", html),
+            encoding="utf-8",
+        )
+
+
+def _with_plain_names(text):
+    return re.sub(r"\.mjs\b", ".js", text)
 
 
 def package_files():
@@ -353,7 +376,7 @@ def weight(page, site):
         if path in files:
             continue
         files.add(path)
-        if path.suffix == ".mjs":
+        if path.suffix == ".js":
             text = path.read_text(encoding="utf-8")
             for inner in re.findall(r"""^(?:import|export)[^;]*?["'](\.[^"']+)["']""", text, re.M):
                 waiting.append((path.parent / inner).resolve())

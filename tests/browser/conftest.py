@@ -137,7 +137,7 @@ class Page:
     def forget_all(self) -> None:
         """Remove everything that the book keeps on the device but its own copy."""
         self.js(
-            "const { wipe } = await import('/assets/js/job.mjs'); await wipe();"
+            "const { wipe } = await import('/assets/js/job.js'); await wipe();"
             "localStorage.clear(); sessionStorage.clear()"
         )
 

@@ -178,7 +178,7 @@ def test_typed_numbers_survive_a_reload(page):
 def test_hostile_storage_is_ignored(page):
     page.open("/")
     page.js(
-        "const { job } = await import('/assets/js/job.mjs');"
+        "const { job } = await import('/assets/js/job.js');"
         f"await job.set('entries/{CHARGE}', {{ system: 'si', at: '<b>', taken: {{ height: 'hot' }},"
         " values: { height: {}, 'a\"]': '1', fluid: 'mercury', margin: '<script>' } })"
     )

@@ -294,7 +294,7 @@ def test_a_page_makes_the_same_package(page, package, course_text):
     page.open("/assign/")
     task = {"text": course_text, "title": ASSIGNMENT["title"], "pass": ASSIGNMENT["pass"]}
     made = page.js(
-        "const { packageOf } = await import('/assets/js/scorm-package.mjs');"
+        "const { packageOf } = await import('/assets/js/scorm-package.js');"
         f"const blob = await packageOf({json.dumps(task)});"
         "const sum = await crypto.subtle.digest('SHA-256', await blob.arrayBuffer());"
         "return [...new Uint8Array(sum)].map((b) => b.toString(16).padStart(2, '0')).join('')"

@@ -13,7 +13,7 @@ from calc import __main__ as shell
 from calc import jobfile
 
 SHELF = "/job/"
-JOB = "const { job } = await import('/assets/js/job.mjs');"
+JOB = "const { job } = await import('/assets/js/job.js');"
 
 
 def press(page, words: str) -> None:
@@ -51,7 +51,7 @@ def filled(page) -> None:
     page.browser.type("#jb-todo-text", "Order a lock for the vessel's valve")
     press(page, "Add")
     page.js(
-        "const { writeFact } = await import('/assets/js/facts.mjs');"
+        "const { writeFact } = await import('/assets/js/facts.js');"
         f"{JOB} const origin = {{ calculator: 'pre-charge', field: 'height', how: 'typed' }};"
         "for (const value of ['11', '11.4'])"
         " writeFact(job, 'height', { value, unit: 'm', pm: '0.2' },"

@@ -25,7 +25,7 @@ def origin(calculator: str, name: str) -> str:
     return f"({field(calculator, name)}.querySelector('.lc-origin')?.textContent ?? '')"
 
 
-RECORD = "const { job } = await import('/assets/js/job.mjs');"
+RECORD = "const { job } = await import('/assets/js/job.js');"
 
 
 def kept(page, expression: str):
@@ -214,7 +214,7 @@ def test_a_whole_job_from_the_first_reading_to_the_report(page, server, tmp_path
             assert wanted in words, wanted
         assert page.js("return document.querySelectorAll('job-report b, job-report i').length") == 0
         text = page.js(
-            f"{RECORD} const {{ visitEngine }} = await import('/assets/js/engine.mjs');"
+            f"{RECORD} const {{ visitEngine }} = await import('/assets/js/engine.js');"
             "return (await visitEngine().ask({ op: 'job-write', job: await job.whole() })).text"
         )
         clean(page.browser)

@@ -16,10 +16,10 @@ from calc.training.standing import standing
 from view.training import problems
 
 ASK = (
-    "const { visitEngine } = await import('/assets/js/engine.mjs');"
+    "const { visitEngine } = await import('/assets/js/engine.js');"
     "const ask = (request) => visitEngine().ask(request, { limit: 60000 });"
 )
-STORE = "const { training } = await import('/assets/js/training-store.mjs');"
+STORE = "const { training } = await import('/assets/js/training-store.js');"
 START_LIMIT = 90
 HOSTILE = '<img src=x onerror="window.hit=1"><script>window.hit=1</script>'
 

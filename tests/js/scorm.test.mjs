@@ -259,13 +259,13 @@ const PAGE = `<!doctype html><html lang="en"><head><link rel="manifest" href="..
 <body><a href="../practice/#how">p</a><a class="x" href="..">home</a><a href=".">self</a><a href="#here">h</a>
 <a href="https://example.org/x/">out</a><a href="../sheet.html?h=1">file</a>
 <aside class="hb-offline" aria-label="Offline copy"><offline-state>x</offline-state></aside>
-<script src="../assets/js/handbook.mjs" type="module"></script></body></html>`;
+<script src="../assets/js/handbook.js" type="module"></script></body></html>`;
 
 const FILES = {
   "index.html": PAGE.replaceAll("../", ""),
   "assignment/index.html": PAGE,
-  "assets/js/handbook.mjs": 'import "./engine.mjs";\n',
-  "assets/js/engine.mjs": "export {};\n",
+  "assets/js/handbook.js": 'import "./engine.js";\n',
+  "assets/js/engine.js": "export {};\n",
   "assets/engine/snapshot.bin.gz": "packed already",
   "404.html": PAGE,
   "manifest.webmanifest": "{}",
@@ -306,7 +306,7 @@ test("links of a page name files, and the page knows that it is in a course", ()
   assert.ok(document.documentElement.hasAttribute("data-course"));
   assert.equal(document.querySelector("link[rel=manifest], offline-state, .hb-offline"), null);
   const scripts = [...document.querySelectorAll("script")].map((each) => each.getAttribute("src"));
-  assert.deepEqual(scripts, ["../assets/js/scorm-page.mjs", "../assets/js/handbook.mjs"]);
+  assert.deepEqual(scripts, ["../assets/js/scorm-page.js", "../assets/js/handbook.js"]);
 });
 
 test("the manifest lists every file of the package but itself, and each is there", async () => {
@@ -326,11 +326,11 @@ test("the manifest lists every file of the package but itself, and each is there
   assert.match(text, /<title>Pre-charge &amp; &quot;fill&quot; &lt;first&gt;<\/title>/);
 });
 
-test("the package holds the assignment and scripts under an ending every server knows", async () => {
+test("the package holds the assignment, the scripts and nothing that a course has no use for", async () => {
   const files = await unpackedCourse();
   assert.equal(strFromU8(files["course/assignment.json"]), '{"format":"cold-fill-assignment"}');
   assert.equal(strFromU8(files["assets/js/handbook.js"]), 'import "./engine.js";\n');
-  assert.deepEqual(Object.keys(files).filter((name) => /mjs$|^404|webmanifest|^sw/.test(name)), []);
+  assert.deepEqual(Object.keys(files).filter((name) => /^404|webmanifest|^sw/.test(name)), []);
   assert.equal(strFromU8(files["assets/engine/snapshot.bin.gz"]), "packed already");
 });
 

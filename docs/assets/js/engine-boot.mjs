@@ -16,7 +16,7 @@
 
 const PROGRAM = "pyodide.asm.wasm.gz";
 const PROGRAM_UNPACKED = "pyodide.asm.wasm";
-const PROGRAM_SCRIPT = "pyodide.asm.mjs";
+const PROGRAM_SCRIPT = "pyodide.asm.js";
 const inNode = typeof process === "object" && Boolean(process.versions?.node);
 
 /**
@@ -80,7 +80,7 @@ export async function startPython(base, get, extra = {}) {
   const program = get(PROGRAM);
   program.catch(() => {}); // a failure is met below, where the promise is awaited
   const [{ loadPyodide }, manifest] = await Promise.all([
-    import(new URL("pyodide.mjs", base).href),
+    import(new URL("pyodide.js", base).href),
     manifestOf(get),
   ]);
   const { createPyodideModule = await creator(base), ...others } = extra;

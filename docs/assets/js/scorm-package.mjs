@@ -16,7 +16,7 @@ const ASSIGNMENT = "course/assignment.json";
 const LONGEST_TEXT = 400_000;
 /** What only a site of its own needs: its service worker, its installation, its wrong addresses. */
 const LEFT_OUT = /^(?:sw\.js|404\.html|manifest\.webmanifest|assets\/icons\/handbook-\d+\.png)$/;
-const TEXTS = /\.(?:html|js|mjs|json|css|svg|xml|txt)$/;
+const TEXTS = /\.(?:html|js|json|css|svg|xml|txt)$/;
 /** The same bytes from the same book, whenever it is made. */
 const WHEN = new Date(2026, 0, 1);
 
@@ -33,9 +33,6 @@ function escaped(text) {
     // Letters that XML does not know at all.
     .replace(/[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\u{10000}-\u{10ffff}]/gu, " ");
 }
-
-/** Course systems mostly know `.js`, and many serve a file with an ending they don't know as no script. */
-const renamed = (/** @type {string} */ name) => name.replace(/\.mjs$/, ".js");
 
 /**
  * Change a page so that it stands in a course.
@@ -57,10 +54,10 @@ export function coursePage(html) {
       return folder.endsWith("/") ? `${before}${folder}index.html${rest}${after}` : whole;
     })
     .replace(/<html\b/, "<html data-course");
-  const entry = /(<script\b[^>]*\bsrc="([^"]*)assets\/js\/)handbook\.mjs"/;
+  const entry = /(<script\b[^>]*\bsrc="([^"]*)assets\/js\/)handbook(\.m?js)"/;
   if (!entry.test(changed)) throw new PackageError("A page has no entry of the handbook in it.");
-  return changed.replace(entry, (whole, before, base) => {
-    return `<script type="module" src="${base}assets/js/scorm-page.mjs"></script>${whole}`;
+  return changed.replace(entry, (whole, before, base, ending) => {
+    return `<script type="module" src="${base}assets/js/scorm-page${ending}"></script>${whole}`;
   });
 }
 
@@ -182,7 +179,7 @@ export async function packageOf({
   const { Zip, ZipDeflate, ZipPassThrough } = await zipper();
   const list = JSON.parse(new TextDecoder().decode(await bytesOf(fetchFile, LIST)));
   const names = /** @type {string[]} */ (list.files).filter((name) => !LEFT_OUT.test(name));
-  const files = [LAUNCH, ASSIGNMENT, ...names.map(renamed)]; // the manifest names all but itself
+  const files = [LAUNCH, ASSIGNMENT, ...names]; // the manifest names all but itself
   if (new Set(files).size !== files.length) {
     throw new PackageError("Two files of the handbook would get the same name in the package.");
   }
@@ -210,11 +207,10 @@ export async function packageOf({
     onProgress({ file: name, done: index, total: names.length });
     let bytes = await bytesOf(fetchFile, name);
     if (TEXTS.test(name)) {
-      let changed = new TextDecoder().decode(bytes);
-      if (name.endsWith(".html")) changed = coursePage(changed);
-      bytes = encoder.encode(changed.replace(/\.mjs\b/g, ".js"));
+      const page = new TextDecoder().decode(bytes);
+      bytes = encoder.encode(name.endsWith(".html") ? coursePage(page) : page);
     }
-    add(renamed(name), bytes);
+    add(name, bytes);
   }
   archive.end();
   onProgress({ file: "", done: names.length, total: names.length });

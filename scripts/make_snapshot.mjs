@@ -1,7 +1,7 @@
 /**
  * Makes the memory image of an engine that has everything imported and every cache warm.
  *
- *     node scripts/make_snapshot.mjs ENGINE_FOLDER WARM_UP.py OUTPUT.gz
+ *     node scripts/make_snapshot.mjs ENGINE_FOLDER WARM_UP.py OUTPUT.pack
  *
  * The same input gives the same bytes. For that, everything that differs from run to run stands
  * still while the image is made: the clock, chance, the seed of Python's hashes, the machine's names.

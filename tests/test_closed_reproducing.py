@@ -89,7 +89,7 @@ def test_nothing_tells_where_the_site_was_made():
     for path in SITE.rglob("*"):
         if path.is_file():
             content = path.read_bytes()
-            if path.suffix == ".gz":
+            if path.suffix == ".pack":
                 content = gzip.decompress(content)
             if path.suffix == ".zip":
                 with zipfile.ZipFile(path) as held:

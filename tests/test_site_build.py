@@ -374,8 +374,8 @@ def test_everything_is_in_the_offline_list():
         "index.html",
         "sitemap.xml",
         "search/search_index.json",
-        "assets/engine/snapshot.bin.gz",
-        "assets/engine/pyodide.asm.wasm.gz",
+        "assets/engine/snapshot.pack",
+        "assets/engine/pyodide.asm.pack",
     ):
         assert wanted in listed
 
@@ -411,16 +411,16 @@ def test_the_site_carries_no_ballast():
 
 def test_the_engine_is_what_its_manifest_says():
     manifest = json.loads((ENGINE / "engine.json").read_text(encoding="utf-8"))
-    assert set(manifest["files"]) >= {"snapshot.bin.gz", "handbook.zip", "pyodide.asm.wasm.gz"}
+    assert set(manifest["files"]) >= {"snapshot.pack", "handbook.zip", "pyodide.asm.pack"}
     for name, facts in manifest["files"].items():
         content = (ENGINE / name).read_bytes()
         assert facts == {"bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()}, name
-    program = gzip.decompress((ENGINE / "pyodide.asm.wasm.gz").read_bytes())
+    program = gzip.decompress((ENGINE / "pyodide.asm.pack").read_bytes())
     assert len(program) == manifest["program_bytes"]
     assert program == (ROOT / "node_modules/pyodide/pyodide.asm.wasm").read_bytes()
-    image = gzip.decompress((ENGINE / "snapshot.bin.gz").read_bytes())
+    image = gzip.decompress((ENGINE / "snapshot.pack").read_bytes())
     assert len(image) == manifest["snapshot_bytes"]
-    assert len((ENGINE / "snapshot.bin.gz").read_bytes()) < 10_000_000
+    assert len((ENGINE / "snapshot.pack").read_bytes()) < 10_000_000
 
 
 def ask(way, requests, folder=ENGINE):
@@ -531,15 +531,15 @@ def test_a_damaged_image_falls_back_to_the_plain_start(tmp_path, damage):
     folder = tmp_path / "engine"
     folder.mkdir()
     for path in ENGINE.iterdir():
-        if path.name != "snapshot.bin.gz":
+        if path.name != "snapshot.pack":
             (folder / path.name).symlink_to(path)
-    image = (ENGINE / "snapshot.bin.gz").read_bytes()
+    image = (ENGINE / "snapshot.pack").read_bytes()
     if damage == "cut":
-        (folder / "snapshot.bin.gz").write_bytes(image[: len(image) // 2])
+        (folder / "snapshot.pack").write_bytes(image[: len(image) // 2])
     elif damage == "other build":
         raw = bytearray(gzip.decompress(image))
         raw[:4096] = bytes(4096)
-        (folder / "snapshot.bin.gz").write_bytes(gzip.compress(bytes(raw), 1))
+        (folder / "snapshot.pack").write_bytes(gzip.compress(bytes(raw), 1))
     found = ask("snapshot", requests_of_all()[:1], folder)
     assert found["how"] == "plain"
     assert "fallback" in [stage["stage"] for stage in found["stages"]]
@@ -549,7 +549,7 @@ def test_a_damaged_image_falls_back_to_the_plain_start(tmp_path, damage):
 def test_the_image_is_the_same_twice(tmp_path):
     # The build made it once, from the same files; here it is made again.
     building.make_image(ENGINE, tmp_path / "again.gz")
-    assert (tmp_path / "again.gz").read_bytes() == (ENGINE / "snapshot.bin.gz").read_bytes()
+    assert (tmp_path / "again.gz").read_bytes() == (ENGINE / "snapshot.pack").read_bytes()
 
 
 def test_two_builds_give_the_same_bytes(tmp_path):

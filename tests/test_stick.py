@@ -19,7 +19,7 @@ FILES = {
     "index.html": b"<!doctype html><title>Book</title>",
     "practice/index.html": b"<!doctype html><title>Practice</title>",
     "assets/js/handbook.js": b"export {};\n",
-    "assets/engine/snapshot.bin.gz": b"\x1f\x8b packed already",
+    "assets/engine/snapshot.pack": b"\x1f\x8b packed already",
 }
 
 
@@ -93,7 +93,7 @@ def test_the_site_is_served_with_types_that_browsers_take(unpacked):
             "": "text/html; charset=utf-8",
             "practice/": "text/html; charset=utf-8",
             "assets/js/handbook.js": "text/javascript",
-            "assets/engine/snapshot.bin.gz": "application/octet-stream",
+            "assets/engine/snapshot.pack": "application/octet-stream",
         }.items():
             with urllib.request.urlopen(address + path, timeout=20) as answer:
                 assert answer.headers["Content-Type"] == kind

@@ -22,7 +22,8 @@ PORT = 8321
 # The engine's own packages. Everything here is pure Python.
 PACKAGES = ("pint", "flexcache", "flexparser", "platformdirs", "typing_extensions")
 PROGRAM = "pyodide.asm.wasm"
-PACKED_PROGRAM = f"{PROGRAM}.gz"
+# Gzip under an ending that no host knows: one that knows gzip may have it unpacked on the way.
+PACKED_PROGRAM = "pyodide.asm.pack"
 PYODIDE_FILES = ("pyodide.js", "pyodide.asm.js", PACKED_PROGRAM, "python_stdlib.zip")
 # Parts of Python's library that nothing here can reach: other encodings than those of our own
 # files, servers and mail, processes, debuggers and test runners. Left out of what is fetched.
@@ -33,7 +34,7 @@ STDLIB_LEFT_OUT = re.compile(
     r"(_pyio|_pydatetime|bdb|cProfile|doctest|ftplib|imaplib|mailbox|nntplib|pdb|pickletools|poplib|"
     r"profile|pstats|pydoc|smtplib|socketserver|telnetlib|timeit|trace|turtle|webbrowser)\.pyc?"
 )
-IMAGE = "snapshot.bin.gz"
+IMAGE = "snapshot.pack"
 FONT = "@fontsource-variable/atkinson-hyperlegible-next"
 FONT_FILE = "atkinson-hyperlegible-next-latin-wght-normal.woff2"
 VENDORED = {

@@ -10,7 +10,7 @@ FOLDER = "cold-fill-handbook"
 TARGET = HOME / f"{FOLDER}.zip"
 BESIDE = ("serve.py", "README.txt")
 # What is packed already; to pack it again would take time and bring nothing.
-PACKED = {".gz", ".zip", ".woff2", ".png"}
+PACKED = {".pack", ".zip", ".woff2", ".png"}
 
 
 def content(site):

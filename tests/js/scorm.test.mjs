@@ -266,7 +266,7 @@ const FILES = {
   "assignment/index.html": PAGE,
   "assets/js/handbook.js": 'import "./engine.js";\n',
   "assets/js/engine.js": "export {};\n",
-  "assets/engine/snapshot.bin.gz": "packed already",
+  "assets/engine/snapshot.pack": "packed already",
   "404.html": PAGE,
   "manifest.webmanifest": "{}",
 };
@@ -331,7 +331,7 @@ test("the package holds the assignment, the scripts and nothing that a course ha
   assert.equal(strFromU8(files["course/assignment.json"]), '{"format":"cold-fill-assignment"}');
   assert.equal(strFromU8(files["assets/js/handbook.js"]), 'import "./engine.js";\n');
   assert.deepEqual(Object.keys(files).filter((name) => /^404|webmanifest|^sw/.test(name)), []);
-  assert.equal(strFromU8(files["assets/engine/snapshot.bin.gz"]), "packed already");
+  assert.equal(strFromU8(files["assets/engine/snapshot.pack"]), "packed already");
 });
 
 test("the same assignment gives the same bytes", async () => {

@@ -14,7 +14,7 @@
  * @typedef {(name: string) => Promise<Response>} Fetcher
  */
 
-const PROGRAM = "pyodide.asm.wasm.gz";
+const PROGRAM = "pyodide.asm.pack";
 const PROGRAM_UNPACKED = "pyodide.asm.wasm";
 const PROGRAM_SCRIPT = "pyodide.asm.js";
 const inNode = typeof process === "object" && Boolean(process.versions?.node);
@@ -251,7 +251,7 @@ async function folderOf(base) {
 async function restore(base, get, onProgress) {
   onProgress({ stage: "fetching" });
   const script = import(new URL(PROGRAM_SCRIPT, base).href);
-  const packed = get("snapshot.bin.gz");
+  const packed = get("snapshot.pack");
   for (const early of [script, packed]) {
     early.catch(() => {}); // a failure is met below, where the promise is awaited
   }

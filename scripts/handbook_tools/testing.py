@@ -5,15 +5,23 @@ import re
 import shutil
 import subprocess
 import sys
+import threading
 import time
 import zipfile
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from . import building, environment
 from .base import HOME, ROOT, SITE, Problem
 
 BROWSERS = ("chromium", "firefox", "webkitgtk")
+# Each browser has its own port and its own build for it, so that two can be driven at once. A page
+# knows its port: on another one the theme would load every page anew.
+PORTS = {"chromium": 8321, "firefox": 8322, "webkitgtk": 8323}
+# Two at once: more than that, and a browser on a machine of two cores runs out of time.
+LANES = 2
 DEBIAN_PACKAGES = {
     "chromium": ("chromium", "chromium-driver"),
     "firefox": ("firefox-esr",),
@@ -38,6 +46,19 @@ class Part:
         return "FAILED" if self.failed else "skipped" if self.note and not self.passed else "passed"
 
 
+_printing = threading.Lock()
+_lane = threading.local()
+
+
+def _say(text):
+    """Print, or in a lane of its own keep until the part is done: two at once would be mixed."""
+    kept = getattr(_lane, "kept", None)
+    if kept is None:
+        print(text, flush=True)
+    else:
+        kept.append(text)
+
+
 def _stream(command, env=None):
     """Run a command, show its lines as they come, and return (exit code, all lines)."""
     lines = []
@@ -52,8 +73,8 @@ def _stream(command, env=None):
         errors="replace",
     ) as process:
         for line in process.stdout:
-            print(line, end="", flush=True)
             lines.append(line.rstrip("\n"))
+            _say(lines[-1])
     return process.returncode, lines
 
 
@@ -85,7 +106,9 @@ def node_counts(lines):
 
 
 def _part(name, command, counts, *, env=None):
-    print(f"\n=== {name}", flush=True)
+    _say(f"\n=== {name}")
+    if getattr(_lane, "kept", None) is not None:
+        print(f"Begun: {name} ...", flush=True)
     begun = time.perf_counter()
     code, lines = _stream(command, env)
     passed, failed, skipped = counts(lines)
@@ -206,12 +229,11 @@ def required():
 def _browser(name, words):
     title = f"browser: {name}"
     missing = found_browser(name)
-    if missing and not (_is_debian_root() and _install_browser(name)):
+    if missing:
         command = f"apt-get install {' '.join(DEBIAN_PACKAGES[name])}"
-        print(
+        _say(
             f"\n=== {title}\n\n!!! {name} IS NOT TESTED: {', '.join(missing)} not found.\n"
-            f"!!! On Debian install it with: {command}\n",
-            flush=True,
+            f"!!! On Debian install it with: {command}\n"
         )
         note = f"not here; install it with: {command}"
         return Part(title, 0, int(required()), int(not required()), 0.0, note)
@@ -219,50 +241,91 @@ def _browser(name, words):
         title,
         _pytest("tests/browser", "-q", *words),
         pytest_counts,
-        env={"HANDBOOK_BROWSER": name},
+        env={"HANDBOOK_BROWSER": name, "HANDBOOK_SITE": str(_site_for(name))},
     )
+
+
+def _site_for(browser):
+    """Return the site as built for the port of a browser."""
+    return SITE if PORTS[browser] == building.PORT else HOME / "sites" / browser
+
+
+def _build_for(browsers):
+    """Build the site once more for each browser that has another port than the site's own."""
+    for name in browsers:
+        if _site_for(name) != SITE and not found_browser(name):
+            building.build(site=_site_for(name), site_url=f"http://127.0.0.1:{PORTS[name]}/")
+
+
+def _side_by_side(jobs):
+    """Run the jobs, so many at once as there are lanes; print each one's words when it is done."""
+
+    def run(job):
+        _lane.kept = []
+        try:
+            return job()
+        finally:
+            with _printing:
+                print("\n".join(_lane.kept), flush=True)
+            _lane.kept = None
+
+    with ThreadPoolExecutor(LANES) as lanes:
+        return list(lanes.map(run, jobs))
 
 
 def run_tests(*, browsers=BROWSERS, words=()):
-    """Run the parts in order. Return the exit code."""
+    """Run the parts. Return the exit code.
+
+    What needs no site comes first. The browsers and the site's own tests then share two lanes, the
+    longest first.
+    """
     environment.ready(dev=True)
     begun = time.perf_counter()
-    folders = [name for name in ("calc", "view") if (ROOT / name).exists()]
-    parts = [_ruff()]
-    parts.append(
-        _part(
-            "tests and doctests",
-            _pytest(
-                "tests",
-                *folders,
-                "--doctest-modules",
-                "--ignore=tests/browser",
-                "-m",
-                "not site and not browser",
-                "-q",
-                *words,
-            ),
-            pytest_counts,
-        )
-    )
-    parts.append(_javascript())
-    parts.append(_build())
+    parts = [_ruff(), _native(words), _javascript(), _build()]
     if not parts[-1].failed:
-        parts.append(_wasm(words))
-        parts.append(
-            _part(
-                "the built site",
-                _pytest("tests", "--ignore=tests/browser", "-m", "site", "-q", *words),
-                pytest_counts,
-            )
-        )
-        parts += [_browser(name, words) for name in browsers]
+        for name in browsers:
+            if found_browser(name) and _is_debian_root():
+                _install_browser(name)
+        _build_for(browsers)
+        longest_first = sorted(browsers, key=("webkitgtk", "chromium", "firefox").index)
+        jobs = [partial(_browser, name, words) for name in longest_first]
+        jobs += [partial(_wasm, words), partial(_site, words)]
+        *driven, wasm, site = _side_by_side(jobs)
+        parts += [wasm, site, *driven]
         left_out = [name for name in BROWSERS if name not in browsers]
         parts += [
             Part(f"browser: {name}", 0, 0, 1, 0.0, "left out on request") for name in left_out
         ]
     summary(parts, time.perf_counter() - begun)
     return int(any(part.failed for part in parts))
+
+
+def _native(words):
+    folders = [name for name in ("calc", "view") if (ROOT / name).exists()]
+    return _part(
+        "tests and doctests",
+        _pytest(
+            "tests",
+            *folders,
+            "--doctest-modules",
+            "--ignore=tests/browser",
+            "-m",
+            "not site and not browser",
+            "-q",
+            f"--numprocesses={LANES}",
+            "--dist=worksteal",
+            *words,
+        ),
+        pytest_counts,
+    )
+
+
+def _site(words):
+    return _part(
+        "the built site",
+        _pytest("tests", "--ignore=tests/browser", "-m", "site", "-q", *words),
+        pytest_counts,
+    )
 
 
 FUZZ = "test_random_entries or random_sites or mean_the_same or never_moves"

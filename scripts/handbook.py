@@ -34,7 +34,9 @@ def _parser():
     fuzz = commands.add_parser("fuzz", help="meet every calculator with thousands of random sites")
     fuzz.add_argument("--runs", type=int, default=10_000, help="sites for each (10000)")
     fuzz.add_argument("calculator", nargs="?", default="", help="only this one")
-    commands.add_parser("bench", help="measure the budgets and print them as ratios")
+    bench = commands.add_parser("bench", help="measure the budgets and print them as ratios")
+    bench.add_argument("--quick", action="store_true", help="visit once instead of three times")
+    bench.add_argument("--keep", action="store_true", help="put the figures into the book")
     commands.add_parser("reproduce", help="build twice, unlike each other, and compare every byte")
     commands.add_parser("bake", help="make the tables of water and glycol again")
     commands.add_parser("setup", help="install everything the build and the tests need")
@@ -44,7 +46,6 @@ def _parser():
 
 def _run(options, rest):
     from handbook_tools import (
-        benching,
         building,
         environment,
         reproducing,
@@ -66,7 +67,9 @@ def _run(options, rest):
         case "fuzz":
             return testing.fuzz(options.runs, options.calculator)
         case "bench":
-            return benching.bench()
+            from handbook_tools.bench import command
+
+            return command.bench(quick=options.quick, keep=options.keep)
         case "reproduce":
             return reproducing.reproduce()
         case "bake":

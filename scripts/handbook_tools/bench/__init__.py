@@ -1,0 +1,1 @@
+"""The benchmark: everything against its budget, in one run, as ratios first."""

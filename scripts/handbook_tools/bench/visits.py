@@ -1,0 +1,204 @@
+"""Visit pages as a reader does, in one browser, and tell when the first live result was there.
+
+    python -m handbook_tools.bench.visits BROWSER SITE PORT TURNS [quarter]
+
+Prints one line of JSON: {"visits": {way: {"first" | "again" | "offline": [ms, ...]}},
+"memory": {page: MB}, "rounds": {calculator: [ms, ...]}, "typed": [ms, ...]}.
+Times are the page's own: from the start of the navigation to the answer on the page.
+With `quarter` the browser gets a quarter of the machine's processors.
+"""
+
+import contextlib
+import json
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[3]
+sys.path[:0] = [str(ROOT), str(ROOT / "scripts"), str(ROOT / "tests" / "browser")]
+
+from drivers import DRIVERS  # noqa: E402
+
+from calc import bridge  # noqa: E402
+from handbook_tools.bench import peers  # noqa: E402
+
+CALCULATOR = "pre-charge"
+OURS = f"/set-the-pre-charge/#{CALCULATOR}?height=11.4%20m"
+WAYS = {"handbook": OURS, **peers.PAGES}
+ROUNDS = 20
+LIMIT = 180
+RENDERERS = {
+    "chromium": "--type=renderer",
+    "firefox": "-contentproc",
+    "webkitgtk": "WebKitWebProcess",
+}
+
+MARK = """
+const { failed } = document.documentElement.dataset;
+if (failed) throw new Error(failed);
+return performance.getEntriesByName("live-result")[0]?.startTime ?? null;
+"""
+KEPT = 'return document.documentElement.dataset.offline === "ready";'
+ASK = """
+const { visitEngine } = await import("/assets/js/engine.js");
+const engine = visitEngine();
+const spent = [];
+for (let round = 0; round <= %d; round += 1) {
+  const begun = performance.now();
+  const answer = await engine.ask(%s);
+  if (!answer.html && !answer.answer && !answer.results) throw new Error(JSON.stringify(answer));
+  if (round) spent.push(performance.now() - begun);
+}
+return spent;
+"""
+TYPED = """
+const calculator = document.querySelector('live-calculator[data-calculator="pre-charge"]');
+const field = calculator.querySelector('[name="height"]');
+const shown = () =>
+  [...calculator.querySelectorAll("output")].map((output) => output.dataset.value).join();
+const spent = [];
+for (let round = 0; round < %d; round += 1) {
+  const before = shown();
+  field.value = String(9 + round / 10);
+  const begun = performance.now();
+  field.dispatchEvent(new Event("input", { bubbles: true }));
+  while (shown() === before) {
+    if (performance.now() - begun > 20_000) throw new Error("no new answer in 20 s");
+    await new Promise((go) => setTimeout(go, 1));
+  }
+  spent.push(performance.now() - begun);
+}
+return spent;
+"""
+
+
+class Server:
+    """The site in a process of its own, so that it can be gone."""
+
+    def __init__(self, site, port):
+        self.words = [sys.executable, str(ROOT / "tests/browser/serve_site.py"), site, str(port)]
+        self.base = f"http://127.0.0.1:{port}"
+        self.process = None
+
+    def start(self):
+        self.process = subprocess.Popen(self.words, stdout=subprocess.PIPE, text=True)
+        if self.process.stdout.readline() != "serving\n":
+            raise RuntimeError(f"{self.base} cannot be served")
+
+    def stop(self):
+        if self.process:
+            self.process.kill()
+            self.process.wait()
+            self.process = None
+
+
+def wait(browser, script):
+    """Ask the page until it answers, and return the answer."""
+    end = time.monotonic() + LIMIT
+    while time.monotonic() < end:
+        found = browser.eval_js(script)
+        if found:
+            return found
+        time.sleep(0.05)
+    raise RuntimeError(f"{browser.name}: not within {LIMIT} s: {script}")
+
+
+def arrive(browser, address):
+    """Open a page anew and return the milliseconds to its first live result."""
+    browser.open("about:blank")
+    browser.open(address)
+    return wait(browser, MARK)
+
+
+def biggest_process(name):
+    """Return the memory of the browser's largest page process now, in MB, its shares counted."""
+    sizes = []
+    for place in Path("/proc").glob("[0-9]*"):
+        with contextlib.suppress(OSError, StopIteration):
+            if RENDERERS[name] not in (place / "cmdline").read_bytes().decode().replace("\0", " "):
+                continue
+            lines = (place / "smaps_rollup").read_text().splitlines()
+            sizes.append(next(int(line.split()[1]) for line in lines if line.startswith("Pss:")))
+    return max(sizes) / 1024 if sizes else None
+
+
+def requests():
+    """Return {calculator: request}, each with its example, as the page sends it."""
+    found = {}
+    for entry in bridge.listing():
+        inputs = {
+            given["name"]: given["default"]
+            for given in bridge.description(entry["id"], "si")["inputs"]
+        }
+        found[entry["id"]] = {
+            "op": "run",
+            "calculator": entry["id"],
+            "system": "si",
+            "inputs": inputs,
+        }
+    return found
+
+
+def turn(name, server, told, *, thorough):
+    """Visit each way once with a browser that has never been there; add the times to `told`."""
+    for way, path in WAYS.items():
+        address = server.base + path
+        browser = DRIVERS[name]()
+        times = told["visits"].setdefault(way, {"first": [], "again": [], "offline": []})
+        try:
+            times["first"].append(arrive(browser, address))
+            if way == "handbook":
+                wait(browser, KEPT)
+            times["again"].append(arrive(browser, address))
+            told["memory"].setdefault(way, []).append(biggest_process(name))
+            if way != "handbook":
+                continue
+            server.stop()
+            times["offline"].append(arrive(browser, address))
+            server.start()
+            if thorough:
+                for calculator, request in requests().items():
+                    told["rounds"][calculator] = browser.eval_js(
+                        ASK % (ROUNDS, json.dumps(request))
+                    )
+                told["typed"] = browser.eval_js(TYPED % ROUNDS)
+                browser.open(server.base + "/glossary/")
+                time.sleep(1)
+                told["memory"]["page alone"] = [biggest_process(name)]
+        finally:
+            browser.close()
+
+
+def take_a_quarter():
+    """Let this process and all that it starts have a quarter of the processors."""
+    place = Path("/sys/fs/cgroup/cpu/handbook-bench")
+    quota = 100_000 * os.cpu_count() // 4
+    if Path("/sys/fs/cgroup/cgroup.controllers").exists():
+        place = Path("/sys/fs/cgroup/handbook-bench")
+        place.mkdir(exist_ok=True)
+        (place / "cpu.max").write_text(f"{quota} 100000")
+    else:
+        place.mkdir(exist_ok=True)
+        (place / "cpu.cfs_quota_us").write_text(str(quota))
+    (place / "cgroup.procs").write_text(str(os.getpid()))
+
+
+def main(name, site, port, turns, *slowed):
+    """Measure, and print what was found."""
+    server = Server(site, port)
+    server.start()
+    if slowed:
+        take_a_quarter()
+    told = {"visits": {}, "memory": {}, "rounds": {}, "typed": []}
+    try:
+        for number in range(int(turns)):
+            turn(name, server, told, thorough=number == 0 and not slowed)
+    finally:
+        server.stop()
+    print(json.dumps(told))
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

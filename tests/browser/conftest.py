@@ -14,6 +14,7 @@ import os
 import re
 import subprocess
 import sys
+import tempfile
 import time
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
@@ -83,10 +84,13 @@ class SiteServer:
         self.base = "{0.scheme}://{0.netloc}".format(urlsplit(first[1]))
         self.port = urlsplit(first[1]).port
         self.process = None
+        self.folder = tempfile.TemporaryDirectory()
+        self.reports = Path(self.folder.name) / "refused"
+        self.read = 0
 
     def start(self) -> None:
         self.process = subprocess.Popen(
-            [sys.executable, str(HERE / "serve_site.py"), str(SITE), str(self.port)],
+            [sys.executable, HERE / "serve_site.py", SITE, str(self.port), self.reports],
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             text=True,
@@ -98,6 +102,18 @@ class SiteServer:
         self.process.kill()
         self.process.communicate()
 
+    def refused(self) -> list[tuple[str, str]]:
+        """Return (directive, what) that the policy has refused since the last time."""
+        if not self.reports.exists():
+            return []
+        text = self.reports.read_text(encoding="utf-8")
+        new, self.read = text[self.read :], len(text)
+        reports = [json.loads(line)["csp-report"] for line in new.splitlines()]
+        return [
+            (each.get("effective-directive") or each["violated-directive"], each["blocked-uri"])
+            for each in reports
+        ]
+
 
 @pytest.fixture(scope="session")
 def server():
@@ -106,7 +122,11 @@ def server():
     running = SiteServer()
     running.start()
     yield running
+    late = running.refused()
     running.kill()
+    running.folder.cleanup()
+    # Some browsers take their time to report.
+    assert late == []
 
 
 @pytest.fixture(scope="session")
@@ -272,6 +292,9 @@ def page(browser, server, request):
     # What a page said as it was torn away belongs to no test.
     driven.browser.errors()
     yield driven
+    # Whatever a test was about: nothing asked another host, and nothing had to be refused.
+    assert driven.browser.strangers() == []
+    assert driven.server.refused() == []
     failed = getattr(request.node, "call_failed", False)
     # WebKitGTK was seen to hang for good when asked for a picture of a long page.
     if failed and browser.name != "webkitgtk" and (ROOT / ".handbook").is_dir():

@@ -38,9 +38,10 @@ CHROMIUM_FLAGS = (
     "--no-pings --gaia-url=http://127.0.0.1:9/ "
     "--component-updater=url-source=http://127.0.0.1:9/"
 ).split()
-# What is left of its errands, whatever the flags say. No page of the book names these hosts:
-# tests/test_site_build.py looks through every file.
+# What is left of the browsers' errands, whatever the flags say. No page of the book names these
+# hosts: tests/test_site_build.py looks through every file.
 ERRANDS = ("redirector.gvt1.com", "update.googleapis.com", "accounts.google.com")
+FIREFOX_ERRANDS = ("mozilla.com", "mozilla.net", "mozilla.org", "firefox.com")
 SCRIPT_LIMIT = 60
 
 
@@ -75,9 +76,30 @@ class Turnstile:
     def port(self) -> int:
         return self.server.server_address[1]
 
+    def told(self, errands: tuple[str, ...] = ()) -> list[str]:
+        """Return what was tried since the last time, without the browser's own errands."""
+        found, self.tried[:] = list(self.tried), []
+        return [each for each in found if not any(host in each for host in errands)]
+
     def close(self) -> None:
         self.server.shutdown()
         self.server.server_close()
+
+
+# WebKitGTK keeps what a page says to itself, so it is taken down in the page. What a page says
+# before it has loaded is not heard there.
+HEAR = """
+if (!globalThis.heard) {
+  globalThis.heard = [];
+  const plain = console.error;
+  console.error = (...words) => { heard.push(words.map(String).join(" ")); plain(...words); };
+  addEventListener("error", (event) => {
+    // A module that a reader left behind is no fault of the page.
+    if (event.message) heard.push(event.message);
+  });
+  addEventListener("unhandledrejection", (event) => heard.push(String(event.reason)));
+}
+"""
 
 
 class _Selenium:
@@ -153,8 +175,7 @@ class Chromium(_Selenium):
 
     def strangers(self) -> list[str]:
         """Return requests that tried to leave the machine, the engine's worker included."""
-        found, self.turnstile.tried[:] = list(self.turnstile.tried), []
-        return [each for each in found if not any(host in each for host in ERRANDS)]
+        return self.turnstile.told(ERRANDS)
 
     def media(self, *, kind: str = "", scheme: str = "") -> None:
         """Show the page as on paper, or in the light or dark scheme."""
@@ -183,16 +204,16 @@ class WebKitGTK(_Selenium):
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
         )
-        self.log = Path(self.folder.name) / "driver.log"
-        self.read = 0
+        self.turnstile = Turnstile()
         options = webdriver.WebKitGTKOptions()
         options.binary_location = str(next(Path("/usr/lib").glob("*/webkit2gtk-4.*/MiniBrowser")))
         options.add_argument("--automation")
-        options.add_argument("--enable-write-console-messages-to-stdout=true")
+        options.add_argument(f"--proxy=http://127.0.0.1:{self.turnstile.port}")
+        options.add_argument("--ignore-host=127.0.0.1")
         time.sleep(1)
         service = WebKitService(
             shutil.which("WebKitWebDriver") or "/usr/bin/WebKitWebDriver",
-            log_output=str(self.log),
+            log_output=subprocess.DEVNULL,
             env={
                 **os.environ,
                 "DISPLAY": self.display,
@@ -206,17 +227,20 @@ class WebKitGTK(_Selenium):
         with contextlib.suppress(Exception):
             self.browser.set_window_size(820, 1180)
 
+    def open(self, address: str) -> None:
+        super().open(address)
+        self.browser.execute_script(HEAR)
+
     def errors(self) -> list[str]:
-        text = self.log.read_text(encoding="utf-8", errors="replace")
-        new, self.read = text[self.read :], len(text)
-        return [line for line in new.splitlines() if "CONSOLE" in line and "ERROR" in line]
+        return self.browser.execute_script("return globalThis.heard?.splice(0) ?? []")
 
     def strangers(self) -> list[str]:
-        return []
+        return self.turnstile.told()
 
     def close(self) -> None:
         with contextlib.suppress(Exception):
             super().close()
+        self.turnstile.close()
         self.screen.terminate()
         self.screen.wait()
         self.folder.cleanup()
@@ -226,12 +250,14 @@ class Firefox:
     name = "firefox"
 
     def __init__(self) -> None:
+        self.turnstile = Turnstile()
         # The run script puts its own Node first on the path.
         self.process = subprocess.Popen(
             [
                 shutil.which("node") or "node",
                 str(HERE / "firefox.mjs"),
                 shutil.which("firefox-esr") or "/usr/bin/firefox-esr",
+                str(self.turnstile.port),
             ],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
@@ -277,11 +303,12 @@ class Firefox:
         return self._ask("errors")
 
     def strangers(self) -> list[str]:
-        return self._ask("strangers")
+        return self.turnstile.told(FIREFOX_ERRANDS)
 
     def close(self) -> None:
         with contextlib.suppress(Exception):
             self._ask("close")
+        self.turnstile.close()
         self.process.stdin.close()
         try:
             self.process.wait(timeout=15)

@@ -87,23 +87,19 @@ export class Scheme {
     this.element = el("div", { class: "fd-scheme", role: "group", "aria-label": "Parts of the room" });
     this.element.append(drawing);
     for (const { id, title, box, name } of SPOTS) {
+      const words = el("span", { class: "fd-spotname" }, title);
+      // The policy of the pages allows no style attribute, but styles that a script sets.
+      if (name !== undefined) Object.assign(words.style, { top: `${name}%`, bottom: "auto" });
       const spot = /** @type {HTMLButtonElement} */ (
-        el(
-          "button",
-          { type: "button", class: "fd-spot", "data-spot": id },
-          el(
-            "span",
-            { class: "fd-spotname", style: name === undefined ? null : `top:${name}%;bottom:auto` },
-            title,
-          ),
-        )
+        el("button", { type: "button", class: "fd-spot", "data-spot": id }, words)
       );
       const [left, top, width, height] = box;
-      spot.setAttribute(
-        "style",
-        `left:${share(left, WIDTH)};top:${share(top, HEIGHT)};`
-          + `width:${share(width, WIDTH)};height:${share(height, HEIGHT)}`,
-      );
+      Object.assign(spot.style, {
+        left: share(left, WIDTH),
+        top: share(top, HEIGHT),
+        width: share(width, WIDTH),
+        height: share(height, HEIGHT),
+      });
       spot.addEventListener("click", () => chosen(id));
       this.#spots.set(id, spot);
       this.element.append(spot);

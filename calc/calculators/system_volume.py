@@ -59,6 +59,8 @@ MOST_UNMETERED = 0.1
 LARGE_COIL = 0.040
 """More than the coil of any ordinary indirect cylinder holds. [m3]"""
 
+_HAIR = 1.0 + 1e-9
+
 BALANCE = PHYSICS.at("balance of volume")
 
 _VOLUME = u.VOLUME
@@ -496,7 +498,7 @@ def _check_coils(w: Work, v: Values) -> None:
         return
     cite = OWN_RULE.at("coils")
     sizes = {"coil": (max(coils), _VOLUME), "most": (LARGE_COIL, _VOLUME)}
-    if max(coils) > LARGE_COIL:
+    if max(coils) > LARGE_COIL * _HAIR:
         w.check(
             "coil", "Coil, not stored water", CAUTION,
             say("A coil is entered with {coil}; few hold more than {most}. Enter the water inside "

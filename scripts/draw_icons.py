@@ -1,6 +1,7 @@
 """Draw the handbook's icon: a gauge dial, its needle at the cold fill, a wave of water below.
 
-Writes the SVG and the PNGs in docs/assets/icons from one set of shapes.
+Writes the SVG and the PNGs in docs/assets/icons from one set of shapes, and the pictures that a
+tablet shows while the installed book opens, with the links that name them.
 After a change run `.handbook/venv/bin/python scripts/draw_icons.py`.
 """
 
@@ -9,7 +10,21 @@ from pathlib import Path
 
 from PIL import Image, ImageDraw
 
-ICONS = Path(__file__).resolve().parents[1] / "docs" / "assets" / "icons"
+ROOT = Path(__file__).resolve().parents[1]
+ICONS = ROOT / "docs" / "assets" / "icons"
+LINKS = ROOT / "overrides" / "start-up.html"
+# A tablet takes a picture of exactly its own size or none: CSS pixels upright, and how fine.
+SCREENS = (
+    (744, 1133, 2),
+    (768, 1024, 2),
+    (810, 1080, 2),
+    (820, 1180, 2),
+    (834, 1194, 2),
+    (834, 1210, 2),
+    (1024, 1366, 2),
+    (1032, 1376, 2),
+)
+GROUNDS = {"light": "#f4f0e6", "dark": "#12202a"}
 SLATE, FACE, WATER, BRASS = "#1f3340", "#f4f0e6", "#5b93a3", "#b9822b"
 SIZE = 512
 CENTRE = SIZE / 2
@@ -109,6 +124,32 @@ def png(size, scale, rounded):
     return image.resize((size, size), Image.Resampling.LANCZOS).quantize(64)
 
 
+def start_up(width, height, ground, few=8):
+    """Return the picture of an opening book: the icon in the middle of an empty page."""
+    image = Image.new("RGB", (width, height), ground)
+    icon = png(min(width, height) // 5, 1.16, True).convert("RGBA")
+    image.paste(icon, ((width - icon.width) // 2, (height - icon.height) // 2), icon)
+    return image.quantize(few)
+
+
+def start_ups():
+    """Draw every start-up picture. Yield the link of each."""
+    for css_width, css_height, fine in SCREENS:
+        for scheme, ground in GROUNDS.items():
+            for turned in ("portrait", "landscape"):
+                size = (css_width * fine, css_height * fine)
+                width, height = size if turned == "portrait" else size[::-1]
+                name = f"start-{width}x{height}-{scheme}.png"
+                start_up(width, height, ground).save(ICONS / name, optimize=True)
+                asked = (
+                    f"(prefers-color-scheme: {scheme}) and (device-width: {css_width}px) and "
+                    f"(device-height: {css_height}px) and "
+                    f"(-webkit-device-pixel-ratio: {fine}) and (orientation: {turned})"
+                )
+                place = f"{{{{ 'assets/icons/{name}' | url }}}}"
+                yield f'<link rel="apple-touch-startup-image" media="{asked}" href="{place}">\n'
+
+
 def main():
     ICONS.mkdir(parents=True, exist_ok=True)
     (ICONS / "handbook.svg").write_text(svg(), encoding="utf-8")
@@ -120,6 +161,7 @@ def main():
         ("handbook-maskable-512.png", 512, 0.98, False),
     ):
         png(size, scale, rounded).save(ICONS / name, optimize=True)
+    LINKS.write_text("".join(start_ups()), encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -1,5 +1,6 @@
 """The built site: whole, self-contained, honest without JavaScript, the same twice."""
 
+import base64
 import gzip
 import hashlib
 import json
@@ -215,9 +216,7 @@ def test_the_site_can_stand_in_a_folder_of_its_host():
     assert not [url for url in precached() if url.startswith(("/", "http"))]
     assert not re.findall(
         r"""["'`]/assets/""",
-        "".join(
-            path.read_text(encoding="utf-8") for path in (SITE / "assets" / "js").glob("*.js")
-        ),
+        "".join(path.read_text(encoding="utf-8") for path in (SITE / "assets" / "js").glob("*.js")),
     )
 
 
@@ -352,24 +351,56 @@ def test_the_manifest_is_whole():
         assert {"manifest", "apple-touch-icon"} <= rels
 
 
+def test_the_installed_book_opens_with_a_picture_of_the_screens_size():
+    home = next(page for page in pages() if page.path == SITE / "index.html")
+    named = [
+        (found["href"], found["media"])
+        for tag, found in home.tags
+        if tag == "link" and found.get("rel") == "apple-touch-startup-image"
+    ]
+    assert len(named) == len(list((SITE / "assets" / "icons").glob("start-*.png"))) > 0
+    assert len(set(named)) == len(named)
+    for href, media in named:
+        width, height = struct.unpack(">II", (SITE / href).read_bytes()[16:24])
+        across, up, fine = map(
+            int, re.search(r"width: (\d+)px.*height: (\d+)px.*ratio: (\d)", media).groups()
+        )
+        upright = (across * fine, up * fine)
+        assert (width, height) == (upright if "portrait" in media else upright[::-1])
+
+
+def test_the_installed_book_offers_ways_into_it():
+    told = json.loads((SITE / "manifest.webmanifest").read_text(encoding="utf-8"))
+    # Said relative to the manifest, so that a book under a folder of its host is its own app.
+    assert told["id"] == told["start_url"] == told["scope"] == "./"
+    assert len(told["shortcuts"]) == 4
+    for shortcut in told["shortcuts"]:
+        assert (SITE / shortcut["url"] / "index.html").is_file()
+        assert all((SITE / icon["src"]).is_file() for icon in shortcut["icons"])
+
+
 def precached():
     text = (SITE / "sw.js").read_text(encoding="utf-8")
-    listed = re.findall(r'\{url:"([^"]+)",revision:(null|"[0-9a-f]+")\}', text)
+    listed = re.findall(
+        r'\{url:"([^"]+)",revision:"([0-9a-f]{16})",integrity:"sha256-([^"]{44})"\}', text
+    )
     assert listed
-    return {url for url, _ in listed}
+    return {url: (revision, base64.b64decode(hash)) for url, revision, hash in listed}
 
 
 def test_everything_is_in_the_offline_list():
-    left_out = {"sw.js", "assets/engine/precache.json"}
     files = {p.relative_to(SITE).as_posix() for p in SITE.rglob("*") if p.is_file()}
     listed = precached()
-    assert listed == files - left_out
+    start_ups = {name for name in files if name.startswith("assets/icons/start-")}
+    assert set(listed) == files - {"sw.js"} - start_ups
     named = json.loads((SITE / "assets" / "files.json").read_text(encoding="utf-8"))["files"]
-    assert set(named) == listed - {"assets/files.json"}
-    told = json.loads((ENGINE / "precache.json").read_text(encoding="utf-8"))
-    assert told["count"] == len(listed)
-    assert told["bytes"] == sum((SITE / name).stat().st_size for name in listed)
-    assert told["bytes"] <= 25_000_000
+    assert set(named) == set(listed) - {"assets/files.json", "assets/edition.json"}
+    for name, (revision, integrity) in listed.items():
+        found = hashlib.sha256((SITE / name).read_bytes())
+        assert integrity == found.digest(), name
+        # A page finds a file of the copy by this part of its hash.
+        assert revision == found.hexdigest()[:16], name
+    assert sum((SITE / name).stat().st_size for name in listed) <= 25_000_000
     for wanted in (
         "index.html",
         "sitemap.xml",
@@ -380,11 +411,26 @@ def test_everything_is_in_the_offline_list():
         assert wanted in listed
 
 
+def test_the_list_of_the_edition_says_what_every_file_is():
+    told = json.loads((SITE / "assets" / "edition.json").read_text(encoding="utf-8"))
+    assert set(told["files"]) == set(precached()) - {"assets/edition.json"}
+    for name, (size, digest) in told["files"].items():
+        content = (SITE / name).read_bytes()
+        assert (size, digest) == (len(content), hashlib.sha256(content).hexdigest()), name
+    assert told["bytes"] == sum(size for size, _ in told["files"].values())
+    assert re.fullmatch(r"\d{4}-\d\d-\d\d", told["date"])
+    # The edition's name follows from the list, so that a damaged list is known for one.
+    text = json.dumps(told["files"], separators=(",", ":"), ensure_ascii=False)
+    assert hashlib.sha256(text.encode()).hexdigest().startswith(told["edition"])
+
+
 def test_a_wrong_address_is_answered_from_the_copy_when_there_is_no_network():
     worker = (SITE / "sw.js").read_text(encoding="utf-8")
     assert "404.html" in precached()
     # The network is asked first: a newer edition may have the page. The copy answers if it fails.
-    route = re.search(r'"navigate"===\w+\.mode.{0,900}?fallbackURL:"404\.html"', worker, re.DOTALL)
+    route = re.search(
+        r'"navigate"===\w+\.mode.{0,90}?await fetch\(\w+\).{0,90}"404\.html"', worker, re.DOTALL
+    )
     assert route, "nothing falls back on the page that tells of a wrong address"
     page = (SITE / "404.html").read_text(encoding="utf-8")
     assert "No page stands at this address" in page

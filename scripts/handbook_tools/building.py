@@ -330,7 +330,10 @@ def _write_files(staging):
     """List the site's files for whoever packs them: a course package is made in the browser."""
     target = staging / "assets" / "files.json"
     names = sorted(
-        path.relative_to(staging).as_posix() for path in staging.rglob("*") if path.is_file()
+        path.relative_to(staging).as_posix()
+        for path in staging.rglob("*")
+        # What an installed book opens with is no part of a course.
+        if path.is_file() and not path.match("assets/icons/start-*.png")
     )
     _write_json(target, {"files": names})
 
@@ -338,7 +341,7 @@ def _write_files(staging):
 def _service_worker(staging):
     said = run(
         [environment.node(), ROOT / "scripts" / "make_service_worker.mjs", staging],
-        env={"NODE_ENV": "production"},
+        env={"NODE_ENV": "production", "SOURCE_DATE_EPOCH": source_time()},
         quiet=True,
         what="Making the service worker",
     )

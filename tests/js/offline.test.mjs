@@ -1,16 +1,19 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-// The module defines an element; Node has none to extend.
+// The modules define elements; Node has none to extend.
 globalThis.HTMLElement ??= class {};
 const { sentence } = await import("../../docs/assets/js/offline.mjs");
 
 test("each state has its words", () => {
-  const say = (state, done = 0, total = 0) => sentence({ state, done, total });
-  assert.equal(say("fetching", 12, 80), "Fetching for offline: 12 of 80");
+  const amount = { done: 12, total: 80, doneBytes: 12_340_000, totalBytes: 23_700_000 };
+  const say = (state, more = {}) => sentence({ state, ...more });
+  assert.equal(say("fetching", amount), "Fetching for offline: 12 of 80 files, 12.3 of 23.7 MB");
   assert.equal(say("fetching"), "Fetching for offline");
   assert.equal(say("ready"), "Ready offline");
+  assert.equal(say("ready", { why: "This one stays." }), "Ready offline. This one stays.");
   assert.equal(say("update"), "New edition available");
-  assert.match(say("failed"), /^No offline copy yet/);
+  assert.match(say("failed"), /^Not ready offline\. .*Reload/);
+  assert.match(say("failed", { ...amount, why: "No room." }), /12\.3 of 23\.7 MB\. No room\.$/);
   assert.match(say("unsupported"), /cannot keep/);
 });

@@ -53,6 +53,7 @@ onPage("evidence-table", async () => (await import("./evidence-table.mjs")).Evid
 onPage("procedure-steps", async () => (await import("./checklist.mjs")).ProcedureSteps);
 onPage("readings-log", async () => (await import("./readings-log.mjs")).ReadingsLog);
 onPage("job-report", async () => (await import("./job-report.mjs")).JobReport);
+onPage("offline-copy", async () => (await import("./offline-page.mjs")).OfflineCopyPart, undefined, ["offline"]);
 onPage("job-shelf", async () => (await import("./job-shelf.mjs")).JobShelf);
 // Learning and teaching: with style sheets of their own, that the other pages need not wait for.
 const pages = /** @type {any} */ (globalThis).document$;

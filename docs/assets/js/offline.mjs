@@ -1,143 +1,92 @@
 // @ts-check
 /**
- * Keeps a whole copy of the book on the device, and says how that stands.
+ * Says how the copy of the book on the device stands. What keeps it, offline-keeping.mjs, is fetched
+ * when the page itself has had its turn.
  *
  * `<offline-state>` may stand on a page as often as wanted; all of them show the one state.
- * A new edition is fetched in the background and taken into use on the reader's word only.
  */
-/** @typedef {"waiting" | "fetching" | "ready" | "update" | "failed" | "unsupported"} State */
-/** @typedef {{state: State, done: number, total: number}} Standing */
+/**
+ * @typedef {"waiting" | "fetching" | "ready" | "update" | "mending" | "failed" | "forbidden"
+ *   | "unsupported" | "off"} State
+ */
+/**
+ * @typedef {object} Standing
+ * @property {State} state
+ * @property {number} done files kept
+ * @property {number} total
+ * @property {number} doneBytes
+ * @property {number} totalBytes
+ * @property {string} why a sentence on what went wrong
+ */
 
-const BASE = new URL("../../", import.meta.url);
-const LOOK_AGAIN = 60 * 60 * 1000;
-const LOOK_NO_SOONER = 5 * 60 * 1000;
-const COUNT_PAUSE = 400;
+/** @param {number} bytes @returns {string} in millions, without the unit */
+export const megabytes = (bytes) => (bytes / 1e6).toFixed(1);
 
-/** @param {Standing} standing @returns {string} */
-export function sentence({ state, done, total }) {
+/** @param {Partial<Standing> & {state: State}} standing @returns {string} */
+export function sentence({ state, done = 0, total = 0, doneBytes = 0, totalBytes = 0, why = "" }) {
+  const amount =
+    total > 0
+      ? `: ${done} of ${total} files, ${megabytes(doneBytes)} of ${megabytes(totalBytes)} MB`
+      : "";
   switch (state) {
     case "waiting":
       return "Looking for the offline copy";
     case "fetching":
-      return total > 0 ? `Fetching for offline: ${done} of ${total}` : "Fetching for offline";
+      return `Fetching for offline${amount}`;
     case "ready":
-      return "Ready offline";
+      return why ? `Ready offline. ${why}` : "Ready offline";
     case "update":
       return "New edition available";
+    case "mending":
+      return "Mending the offline copy";
     case "failed":
-      return "No offline copy yet: fetching broke off. Reload the page with a good connection";
+      return `Not ready offline${amount}. ${why || "Fetching broke off. Reload the page with a good connection."}`;
+    case "forbidden":
+      return `Not kept offline. ${why}`;
     case "unsupported":
-      return "This browser cannot keep the book offline";
+      return why || "This browser cannot keep the book offline";
+    case "off":
+      return "Not kept on this device";
   }
 }
 
-class OfflineCopy extends EventTarget {
-  /** @type {Standing} */ standing = { state: "waiting", done: 0, total: 0 };
-  /** @type {any} */ #workbox = null;
-  #lookedAt = 0;
+export class OfflineCopy extends EventTarget {
+  /** @type {Standing} */
+  standing = { state: "waiting", done: 0, total: 0, doneBytes: 0, totalBytes: 0, why: "" };
+  /** What a browser gives for installing the book as an app. @type {any} */
+  installer = null;
+  /** @type {import("./offline-keeping.mjs").Keeper | null} */
+  keeper = null;
+  #damaged = false;
 
   /** @param {Partial<Standing>} change */
-  #set(change) {
+  set(change) {
     this.standing = { ...this.standing, ...change };
     document.documentElement.dataset.offline = this.standing.state;
     this.dispatchEvent(new Event("change"));
   }
 
   async start() {
-    if (!("serviceWorker" in navigator)) {
-      this.#set({ state: "unsupported" });
+    try {
+      const { Keeper } = await import("./offline-keeping.mjs");
+      this.keeper = new Keeper(this);
+    } catch {
+      this.set({ state: "failed" });
       return;
     }
-    let workbox;
-    try {
-      const { Workbox } = await import("../vendor/workbox-window.mjs");
-      workbox = new Workbox(new URL("sw.js", BASE).href, { scope: BASE.pathname });
-    } catch {
-      this.#set({ state: "failed" });
-      return;
-    }
-    this.#workbox = workbox;
-    workbox.addEventListener("waiting", () => this.#set({ state: "update" }));
-    workbox.addEventListener("activated", () => this.#settle());
-    workbox.addEventListener("redundant", () => {
-      if (this.standing.state === "fetching") this.#set({ state: "failed" });
-    });
-    try {
-      const registration = await workbox.register({ immediate: true });
-      if (registration?.active) this.#settle();
-      else void this.#count(registration);
-      this.#lookNowAndThen();
-    } catch {
-      const active = await navigator.serviceWorker.getRegistration(BASE.href);
-      // Without a network the script cannot be looked up again, but the copy is there.
-      this.#set({ state: active?.active ? "ready" : "failed" });
-    }
-    // A prompt may leave this unanswered for ever, so nothing waits for it.
-    navigator.storage?.persist?.().catch(() => false);
+    await this.keeper.start();
+    if (this.#damaged) await this.keeper.mend();
   }
 
-  #settle() {
-    if (this.standing.state !== "update") this.#set({ state: "ready" });
-  }
-
-  /**
-   * Show how many files have come, while the first copy is fetched.
-   *
-   * @param {ServiceWorkerRegistration | undefined} registration
-   */
-  async #count(registration) {
-    this.#set({ state: "fetching" });
-    try {
-      const list = await fetch(new URL("assets/engine/precache.json", BASE));
-      if (list.ok) this.#set({ total: Number((await list.json()).count) || 0 });
-    } catch {
-      // The sentence does without a number.
-    }
-    while (this.standing.state === "fetching") {
-      if (registration?.active) {
-        this.#settle();
-        return;
-      }
-      this.#set({ done: Math.min(await filesKept(), this.standing.total) });
-      await new Promise((resolve) => setTimeout(resolve, COUNT_PAUSE));
-    }
-  }
-
-  /** A tablet that is never closed would otherwise never see a new edition. */
-  #lookNowAndThen() {
-    this.#lookedAt = Date.now();
-    const look = () => {
-      if (document.visibilityState !== "visible" || !navigator.onLine) return;
-      if (Date.now() - this.#lookedAt < LOOK_NO_SOONER) return;
-      this.#lookedAt = Date.now();
-      this.#workbox?.update().catch(() => undefined);
-    };
-    setInterval(look, LOOK_AGAIN);
-    document.addEventListener("visibilitychange", look);
-    addEventListener("online", look);
-  }
-
-  switchEdition() {
-    this.#workbox?.addEventListener("controlling", () => location.reload());
-    this.#workbox?.messageSkipWaiting();
+  /** Something of the book could not be read on this page: have the copy looked through. */
+  suspect() {
+    this.#damaged = true;
+    void this.keeper?.mend();
   }
 }
 
-/** @returns {Promise<number>} */
-async function filesKept() {
-  let kept = 0;
-  try {
-    for (const name of await caches.keys()) {
-      if (!name.includes("precache") || !name.includes(BASE.href)) continue;
-      kept += (await (await caches.open(name)).keys()).length;
-    }
-  } catch {
-    return 0;
-  }
-  return kept;
-}
-
-const copy = new OfflineCopy();
+/** The one copy of this device, as this page sees it. */
+export const offlineCopy = new OfflineCopy();
 
 export class OfflineState extends HTMLElement {
   /** @type {AbortController | null} */ #listening = null;
@@ -145,7 +94,7 @@ export class OfflineState extends HTMLElement {
   connectedCallback() {
     this.#listening = new AbortController();
     const { signal } = this.#listening;
-    copy.addEventListener("change", () => this.#show(), { signal });
+    offlineCopy.addEventListener("change", () => this.#show(), { signal });
     this.addEventListener("click", this.#onClick, { signal });
     this.#show();
   }
@@ -156,21 +105,24 @@ export class OfflineState extends HTMLElement {
   }
 
   #onClick = (/** @type {Event} */ event) => {
-    if (event.target instanceof Element && event.target.closest("button")) copy.switchEdition();
+    if (!(event.target instanceof Element && event.target.closest("button"))) return;
+    if (offlineCopy.standing.state === "off") void offlineCopy.keeper?.keep();
+    else offlineCopy.keeper?.switchEdition();
   };
 
   #show() {
-    const { standing } = copy;
+    const { standing } = offlineCopy;
     const text = sentence(standing);
     if (this.dataset.state === standing.state && this.firstChild?.textContent === text) return;
     this.dataset.state = standing.state;
     const words = document.createElement("span");
     words.textContent = text;
     this.replaceChildren(words);
-    if (standing.state !== "update") return;
+    const act = { update: "Switch to it", off: "Keep it" }[/** @type {string} */ (standing.state)];
+    if (!act) return;
     const button = document.createElement("button");
     button.type = "button";
-    button.textContent = "Switch to it";
+    button.textContent = act;
     this.append(button);
   }
 }
@@ -178,6 +130,11 @@ export class OfflineState extends HTMLElement {
 /** Fetch the copy, once the page itself has had its turn. In a course, the course system keeps it. */
 export function keepOffline() {
   if ("course" in document.documentElement.dataset) return;
-  if (document.readyState === "complete") void copy.start();
-  else addEventListener("load", () => void copy.start(), { once: true });
+  addEventListener("beforeinstallprompt", (event) => {
+    offlineCopy.installer = event;
+    offlineCopy.dispatchEvent(new Event("change"));
+  });
+  document.addEventListener("handbook:damaged", () => offlineCopy.suspect());
+  if (document.readyState === "complete") void offlineCopy.start();
+  else addEventListener("load", () => void offlineCopy.start(), { once: true });
 }

@@ -31,6 +31,8 @@ export function onPage(
       // Without a network it may come on the next page that asks for it.
       loading = false;
       console.error(`${tag} could not be loaded:`, error);
+      // Or its file is damaged in the copy on the device, which is looked through then.
+      document.dispatchEvent(new Event("handbook:damaged"));
     }
   };
   if (pages) pages.subscribe(() => void look());

@@ -42,7 +42,7 @@ function escaped(text) {
 export function coursePage(html) {
   const changed = html
     // The site's installation is not offered in a course.
-    .replace(/<link rel="?(?:manifest|apple-touch-icon)"?[^>]*>/g, "")
+    .replace(/<link rel="?(?:manifest|apple-touch-icon|apple-touch-startup-image)"?[^>]*>/g, "")
     // Nor is a copy on the device: the course system keeps it.
     .replace(/<aside class="?hb-offline"?[^>]*>.*?<\/aside>/gs, "")
     .replace(/<offline-state\b.*?<\/offline-state>/gs, "")

@@ -1,0 +1,69 @@
+import assert from "node:assert/strict";
+import { beforeEach, test } from "node:test";
+
+const { Keeper } = await import("../../docs/assets/js/offline-keeping.mjs");
+
+let copy;
+
+beforeEach(() => {
+  copy = {
+    standing: { state: "waiting" },
+    set(change) {
+      Object.assign(this.standing, change);
+    },
+  };
+  globalThis.document = { addEventListener() {}, visibilityState: "visible" };
+  globalThis.addEventListener = () => undefined;
+  globalThis.setInterval = () => 0;
+});
+
+function navigatorWith(serviceWorker) {
+  const value = serviceWorker ? { serviceWorker } : {};
+  Object.defineProperty(globalThis, "navigator", { value, configurable: true });
+}
+
+test("a browser without service workers is told apart from an address without https", async () => {
+  navigatorWith(null);
+  globalThis.isSecureContext = true;
+  await new Keeper(copy).start();
+  assert.deepEqual(copy.standing, { state: "unsupported", why: "" });
+  globalThis.isSecureContext = false;
+  await new Keeper(copy).start();
+  assert.match(copy.standing.why, /only from an address with https/);
+});
+
+test("a browser that forbids the worker is told", async () => {
+  navigatorWith({
+    controller: null,
+    addEventListener() {},
+    getRegistration: async () => undefined,
+    register: () => Promise.reject(new DOMException("no", "SecurityError")),
+  });
+  await new Keeper(copy).start();
+  assert.equal(copy.standing.state, "forbidden");
+  assert.match(copy.standing.why, /Open the book in an ordinary window/);
+});
+
+test("another edition loads a page anew that an edition looks after, and no other", async () => {
+  for (const [controller, wanted] of [
+    [{}, 1],
+    [null, 0],
+  ]) {
+    let changed;
+    let loads = 0;
+    globalThis.location = { reload: () => (loads += 1) };
+    globalThis.fetch = () => Promise.reject(new TypeError("none"));
+    navigatorWith({
+      controller,
+      addEventListener: (_, listener) => (changed = listener),
+      getRegistration: async () => undefined,
+      register: () => Promise.reject(new DOMException("no", "SecurityError")),
+    });
+    await new Keeper(copy).start();
+    await changed();
+    assert.equal(loads, wanted);
+    // One that came under a worker in the meantime is looked after from then on.
+    await changed();
+    assert.equal(loads, 1);
+  }
+});

@@ -82,8 +82,11 @@ export class Keeper {
     this.#followEditions();
     addEventListener("online", () => this.#again());
     this.#lookNowAndThen();
-    if (noted(OFF) === "off") this.copy.set({ state: "off" });
-    else await this.#register();
+    if (noted(OFF) === "off") {
+      // The page that removed it may have put a file back on its way out.
+      await removeCopy().catch(() => undefined);
+      this.copy.set({ state: "off" });
+    } else await this.#register();
   }
 
   /** Fetch the copy again after the reader had removed it. */
@@ -99,6 +102,8 @@ export class Keeper {
     await removeCopy();
     this.#registration = null;
     this.copy.set({ state: "off", done: 0, doneBytes: 0 });
+    // This page is still looked after by the worker that was taken away.
+    this.#reload();
   }
 
   async #register() {

@@ -169,10 +169,7 @@ export class OfflineCopyPart extends HTMLElement {
     if (act === "again") return this.#fetchAll();
     if (act === "switch") keeper?.switchEdition();
     if (act === "keep") await keeper?.keep();
-    if (act === "remove-now") {
-      await keeper?.remove();
-      return "The copy is removed. This page still works until you leave it.";
-    }
+    if (act === "remove-now") await keeper?.remove();
     if (act === "install") {
       const { installer } = offlineCopy;
       offlineCopy.installer = null;

@@ -270,12 +270,16 @@ def test_an_update_that_breaks_off_leaves_the_edition_whole(reader, host, next_e
     reader.ready()
     before = reader.kept()
     host.folder, host.instead[SOME] = next_edition, ("text/html", HTML)
-    reader.js(f"({reader.module('offline')}).offlineCopy.keeper.look()")
+    look = f"({reader.module('offline')}).offlineCopy.keeper.look()"
+    reader.js(look)
     reader.wait_for_words("A new edition could not be fetched whole. This one stays")
     # The second time the server goes away half way: some files came before, now just the worker.
+    host.down = True
+    reader.opens()
+    reader.ready()
     host.back()
     host.lives = 1
-    reader.open("/")
+    reader.js(look)
     reader.wait_for_words("A new edition could not be fetched whole. This one stays")
     assert host.down
     reader.opens()

@@ -100,3 +100,41 @@ def test_a_loop_that_does_not_close_says_by_how_much_and_which_way(friction, wor
     (error,) = bridge.run("loop-pressures", loop(friction, "refuse"), "si")["errors"]
     assert words.split()[-1] + ". Correct" in error["message"]
     assert "errors" not in bridge.run("loop-pressures", loop(friction, "scale"), "si")
+
+
+@pytest.mark.parametrize(
+    ("rule", "words"), [("din", "between 2.70"), ("code", "to 3.00"), ("valve", "to 3.00")]
+)
+def test_a_domestic_charge_is_set_to_what_its_rule_names(rule, words):
+    for charge in ("1 bar", "4 bar"):
+        entries = {"rule": rule, "supply": "3 bar", "domestic_charge": charge}
+        assert words in message("domestic-vessel", "charge", entries).replace("\xa0", " ")
+
+
+def test_the_heating_of_a_cylinder_is_drawn_to_its_end_or_past_the_valve():
+    whole = chart("domestic-vessel", "heating", {"stored": "60 degC"})
+    assert [m["label"] for m in whole["marks"]] == ["supply", "hot"]
+    assert whole["series"][0]["points"][-1][0] == pytest.approx(60.0)
+    assert whole["series"][0]["points"][0] == pytest.approx([10.0, 3.0])
+    cut = chart("domestic-vessel", "heating", {"domestic_vessel": "8 L"})
+    assert [m["label"] for m in cut["marks"]] == ["supply", "valve open by then"]
+    assert cut["series"][0]["points"][-1][0] < 60.0
+    assert cut["series"][0]["points"][-1][1] <= 1.25 * 6.0
+
+
+def test_a_traced_case_that_never_lifts_the_valve_does_not_say_where():
+    """Water is traced up to 150 degC, as hot as the table of its density reaches here."""
+    calm = {"cases": "A | 1000 L | 1.5 bar | 1.55 bar", "system_volume": "300 L", "relief": "6 bar"}
+    assert "would open at" not in message("pressure-trace", "margin-1", calm)
+    assert "lift_1" not in results("pressure-trace", calm)
+    assert "would open at" in message("pressure-trace", "margin-2", {})
+
+
+def test_the_first_traced_case_is_drawn_as_the_main_one():
+    (drawn,) = (c for c in answered("pressure-trace", {})["charts"] if c.get("series"))
+    lines = {s["label"]: s for s in drawn["series"]}
+    cases = ["As found", "Recharged", "Resized"]
+    assert [lines[name]["role"] for name in cases] == ["main", "other", "other"]
+    ends = {m["label"]: [m["x"], m["y"]] for m in drawn["marks"]}
+    for name in cases:
+        assert ends[name] == pytest.approx(list(lines[name]["points"][-1]))

@@ -516,6 +516,13 @@ def test_two_meter_readings_serve_where_a_gauge_is_missing():
     assert "errors" not in bridge.run("leak-rate", inputs, "si")
 
 
+def test_a_meter_that_did_not_move_tells_of_nothing_made_up():
+    first = reading("a", "2026-05-14T08:00:00+02:00") | {"meter": LATER["meter"]}
+    found = readings.log([first, LATER], {}, "si")
+    inputs = readings.handed_over(found, {"leak-rate": ["a", "l"]})["leak-rate"]["inputs"]
+    assert inputs == {"method": "meter", "metered": "0 L", "interval": "28 d"}
+
+
 @pytest.mark.parametrize(
     ("pair", "words"),
     [

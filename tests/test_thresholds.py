@@ -748,3 +748,159 @@ def test_a_tenth_of_a_metered_fill_may_be_judged_by_eye(remained, wanted):
 def test_a_coil_above_40_litres_is_asked_about(coil, wanted):
     entries = {"others": f"Small | coil | 5 L ; Cylinder | coil | {coil} L"}
     assert status("system-volume", "coil", entries) == wanted
+
+
+# Condensate: the outlet's pH by rule, the pH that condensate has.
+
+
+@pytest.mark.parametrize(
+    ("rule", "ph", "wanted"),
+    [
+        ("a251", "6.49", "fail"), ("a251", "6.5", "pass"), ("uk", "6.49", "fail"),
+        ("uk", "6.5", "pass"), ("us", "4.99", "fail"), ("us", "5", "pass"), ("us", "10", "pass"),
+        ("us", "10.01", "fail"),
+    ],
+)  # fmt: skip
+def test_an_outlet_is_sour_below_the_ph_of_its_rule(rule, ph, wanted):
+    """US codes name pH 5 to 10; where no limit is known, pH 6.5 is wanted."""
+    entries = {"rule": rule, "outlet_ph": ph}
+    assert status("condensate-neutraliser", "outlet", entries) == wanted
+
+
+@pytest.mark.parametrize(
+    ("fuel", "ph", "wanted"),
+    [
+        ("gas", "2.79", "caution"), ("gas", "2.8", "pass"), ("gas", "5.5", "pass"),
+        ("gas", "5.51", "caution"), ("oil", "1.49", "caution"), ("oil", "1.5", "pass"),
+        ("oil", "3.5", "pass"), ("oil", "3.51", "caution"),
+    ],
+)  # fmt: skip
+def test_condensate_has_the_ph_of_its_fuel(fuel, ph, wanted):
+    """Published readings: 2.8 to 5.5 from gas, 1.5 to 3.5 from oil."""
+    entries = {"fuel": fuel, "acid_ph": ph, "flue": "40 degC"}
+    assert status("condensate-neutraliser", "acid", entries) == wanted
+
+
+def test_plastic_bears_condensate_whatever_leaves_the_stone():
+    for ph in ("", "5", "7"):
+        entries = {"drain": "plastic", "outlet_ph": ph}
+        assert status("condensate-neutraliser", "drain", entries) == "pass"
+
+
+@pytest.mark.parametrize("place", ["inside", "outside"])
+def test_a_condensate_pipe_is_called_by_its_place(place):
+    for bore in ("10 mm", "40 mm"):
+        entries = {"rule": "uk", "place": place, "bore": bore}
+        told = check("condensate-neutraliser", "bore", entries)["message"]
+        assert f"asked {place}" in told
+        assert ("little of it outside" in told) is (place == "outside" and bore == "10 mm")
+
+
+# Draining: 23 kg full of water, a hose end that whips with gas behind it.
+
+
+@pytest.mark.parametrize(("empty", "wanted"), [("3", "pass"), ("3.01", "caution")])
+def test_a_full_vessel_is_light_up_to_the_load_constant(empty, wanted):
+    """20 L at 10 degC weigh 19.994 kg; the load constant of NIOSH 94-110 is 23 kg."""
+    entries = {
+        "vessel_volume": "20 L", "water": "10 L", "water_temperature": "10 degC",
+        "cold_temperature": "5 degC", "empty_mass": f"{empty} kg",
+    }  # fmt: skip
+    assert status("drain-down", "weight", entries) == wanted
+
+
+@pytest.mark.parametrize(
+    ("drive", "wanted"),
+    [("vented", "pass"), ("unvented", "pass"), ("gas", "caution"), ("air", "caution")],
+)
+def test_a_hose_whips_with_gas_behind_it(drive, wanted):
+    assert status("drain-down", "hose-end", {"drive": drive}) == wanted
+
+
+# Two readings: the margin of the valve, what comes near it, overheating, the charge.
+
+TWO = {
+    "gauge_height": "0 m", "valve_height": "0 m", "gap_rule": "own", "gap_own": "0.5 bar",
+    "relief": "3 bar", "drips": "top", "cold_fill": "1.55 ± 0.05 bar",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("hot", "wanted", "words"),
+    [
+        (2.5, "pass", "it may see"), (2.501, "fail", "it may see"), (2.949, "fail", "it may see"),
+        (2.951, "fail", "may have held the pressure"),
+    ],
+)  # fmt: skip
+def test_a_hot_reading_keeps_the_margin_and_may_be_held_by_the_valve(hot, wanted, words):
+    found = check("two-reading-check", "limit", {**TWO, "hot_reading": f"{hot} ± 0.05 bar"})
+    assert found["status"] == wanted
+    assert words in found["message"]
+
+
+@pytest.mark.parametrize(
+    ("hot", "wanted"), [(2.199, "fail"), (2.201, "caution"), (2.499, "caution"), (2.501, "pass")]
+)
+def test_a_valve_drips_soundly_above_its_limit_and_perhaps_a_tenth_below(hot, wanted):
+    """A tenth of 3 bar below the limit of 2.5 bar; a fail says that a worn valve fits."""
+    entries = {**TWO, "hot_reading": f"{hot} ± 0.05 bar"}
+    assert status("two-reading-check", "relief-worn", entries) == wanted
+
+
+@pytest.mark.parametrize(("hot", "wanted"), [(81.9, "pass"), (82.1, "fail")])
+def test_overheating_is_more_than_the_thermometer_is_out(hot, wanted):
+    entries = {**TWO, "hot": f"{hot} ± 2 degC", "setting": "80 degC"}
+    assert status("two-reading-check", "overheating", entries) == wanted
+
+
+@pytest.mark.parametrize(
+    ("charge", "wanted"),
+    [
+        ({"charge": "1.599 bar"}, "pass"), ({"charge": "1.601 bar"}, "fail"),
+        ({"found_charge": "1.62 ± 0.05 bar"}, "pass"),
+        ({"found_charge": "1.622 ± 0.05 bar"}, "fail"),
+    ],
+)  # fmt: skip
+def test_a_charge_is_above_the_fill_by_more_than_both_may_be_out(charge, wanted):
+    """0.05 bar for the fill alone; with a charge read as well 0.05 x sqrt(2) bar."""
+    assert status("two-reading-check", "charge", {**TWO, **charge}) == wanted
+    assert (status("two-reading-check", "overcharged", {**TWO, **charge}) == "fail") is (
+        wanted == "fail"
+    )
+
+
+@pytest.mark.parametrize(("found", "wanted"), [("1.449", "fail"), ("1.451", "pass")])
+def test_a_charge_found_is_low_by_more_than_it_may_be_out(found, wanted):
+    entries = {**TWO, "charge": "1.5 bar", "found_charge": f"{found} ± 0.05 bar"}
+    assert status("two-reading-check", "charge-lost", entries) == wanted
+
+
+@pytest.mark.parametrize(("more", "wanted"), [(-1e-3, "pass"), (1e-3, "fail")])
+def test_a_vessel_as_it_should_be_keeps_the_margin_at_top_heat(more, wanted):
+    entries = {**TWO, "hot_reading": "2.2 ± 0.05 bar", "setting": "80 degC"}
+    top = results("two-reading-check", entries)["hot_at_setting"]
+    asked = {**entries, "gap_own": f"{3 - top + more} bar"}
+    assert status("two-reading-check", "plate", asked) == wanted
+    assert (status("two-reading-check", "too-small", asked) == "fail") is (wanted == "fail")
+
+
+def test_a_cushion_is_leaned_on_up_to_a_quarter_either_way():
+    sides = set()
+    for out in range(4, 25, 2):
+        entries = {
+            **TWO, "cold_fill": f"1.55 ± {out / 100} bar", "hot_reading": f"2.5 ± {out / 100} bar",
+        }  # fmt: skip
+        found = check("two-reading-check", "spread", entries)
+        if found is None:
+            continue
+        percent = float(found["message"].split("about ")[1].split("\xa0")[0])
+        assert found["status"] == ("pass" if percent <= 25.0 else "caution")
+        sides.add(found["status"])
+    assert sides == {"pass", "caution"}
+
+
+def test_a_reading_without_its_plus_minus_is_told():
+    assert status("two-reading-check", "bands", {}) == "pass"
+    for field, text in (("hot", "72 degC"), ("hot_reading", "2.65 bar"),
+                        ("system_volume", "1750 L")):  # fmt: skip
+        assert status("two-reading-check", "bands", {field: text}) == "caution"

@@ -164,12 +164,11 @@ def heat_up(state: State, to: float | None = None, longest: float = 14400.0) -> 
     if not state.plant.pump.on:
         return _refused(state, "The boiler does not fire without flow. Start the pump first.")
     state = replace(state, called=called)
-    start, relieved, blew = state.time, state.ledger.relief, False
+    start, relieved = state.time, state.ledger.relief
     highest = gauge_reading(state)
     while state.time - start < longest:
         before = flow_and_return(state)[0]
         state = step(state, _PACE)
-        blew = blew or state.relief_open
         highest = max(highest, gauge_reading(state))
         climbed = flow_and_return(state)[0] - before
         if state.locked or (abs(climbed) < _SLOW and state.time - start > 10.0 * _PACE):

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { setTimeout as pause } from "node:timers/promises";
 
-import { Engine, EngineError, plainStartWanted } from "../../docs/assets/js/engine.mjs";
+import { Engine, EngineError, plainStartWanted, restWhenHidden } from "../../docs/assets/js/engine.mjs";
 
 /** A worker that answers when the test says so. */
 class Puppet {
@@ -199,4 +199,127 @@ test("the plain start can be asked for in the address or in storage", () => {
     }),
     false,
   );
+});
+
+// ---- bad files on the device
+
+/** Fails the next start and lets what follows from it happen. */
+async function failStart(puppets) {
+  puppets.at(-1).say({ type: "failed", message: "handbook.zip is no archive" });
+  await pause(0);
+}
+
+test("a failed start mends the files once, and starts again", async () => {
+  let mends = 0;
+  const { engine, puppets } = stage({ mend: async () => Boolean((mends += 1)) });
+  const answer = engine.ask({ n: 1 });
+  await failStart(puppets);
+  assert.equal(puppets.length, 2);
+  assert.equal(puppets[0].ended, true);
+  puppets[1].ready();
+  await pause(0);
+  assert.deepEqual(puppets[1].asked, [{ n: 1 }]);
+  puppets[1].answer({ ok: true });
+  assert.deepEqual(await answer, { ok: true });
+  assert.equal(mends, 1);
+});
+
+test("a start that fails on sound files is told, and mends nothing more", async () => {
+  let mends = 0;
+  const { engine, puppets } = stage({
+    mend: async () => {
+      mends += 1;
+      return false;
+    },
+  });
+  for (const time of [1, 2]) {
+    const failure = assert.rejects(engine.start(), /handbook\.zip is no archive/);
+    assert.equal(puppets.length, time);
+    await failStart(puppets);
+    await failure;
+    assert.equal(engine.state, "idle");
+  }
+  assert.equal(mends, 1);
+});
+
+test("while files are mended, a question waits and no other worker is begun", async () => {
+  let mended;
+  const { engine, puppets } = stage({ mend: () => new Promise((go) => (mended = go)) });
+  const first = engine.ask({ n: 1 });
+  await failStart(puppets);
+  const second = engine.ask({ n: 2 });
+  assert.equal(puppets.length, 1);
+  assert.equal(engine.state, "starting");
+  mended(true);
+  await pause(0);
+  assert.equal(puppets.length, 2);
+  puppets[1].ready();
+  await pause(0);
+  puppets[1].answer({ n: 1 });
+  puppets[1].answer({ n: 2 });
+  assert.deepEqual(await Promise.all([first, second]), [{ n: 1 }, { n: 2 }]);
+});
+
+test("a mending that fails itself leaves the reason of the start", async () => {
+  const { engine, puppets } = stage({ mend: () => Promise.reject(new Error("no network")) });
+  const failure = assert.rejects(engine.start(), /handbook\.zip is no archive/);
+  await failStart(puppets);
+  await failure;
+});
+
+test("a slow start that was to be a quick one has the files mended behind it", async () => {
+  for (const [snapshot, wanted] of [
+    [true, 1],
+    [false, 0],
+  ]) {
+    let mends = 0;
+    const { engine, puppets } = stage({ snapshot, mend: async () => Boolean((mends += 1)) });
+    const start = engine.start();
+    puppets[0].say({ type: "ready", how: "plain" });
+    assert.equal((await start).how, "plain");
+    await pause(0);
+    assert.equal(mends, wanted);
+    assert.equal(puppets.length, 1);
+  }
+});
+
+// ---- a tab out of sight
+
+test("an engine that rests ends its worker, and the next question starts another", async () => {
+  const { engine, puppets } = stage();
+  const start = engine.start();
+  puppets[0].ready();
+  await start;
+  const asked = engine.ask({ n: 1 });
+  engine.rest();
+  assert.equal(puppets[0].ended, false, "not while something is asked");
+  puppets[0].answer({ n: 1 });
+  await asked;
+  engine.rest();
+  assert.equal(puppets[0].ended, true);
+  assert.equal(engine.state, "idle");
+  const again = engine.ask({ n: 2 });
+  puppets[1].ready();
+  await pause(0);
+  puppets[1].answer({ n: 2 });
+  assert.deepEqual(await again, { n: 2 });
+});
+
+test("only a tab that stays out of sight lets its engine rest", async (context) => {
+  context.mock.timers.enable({ apis: ["setTimeout"] });
+  let rests = 0;
+  const page = new EventTarget();
+  const turn = (state) => {
+    page.visibilityState = state;
+    page.dispatchEvent(new Event("visibilitychange"));
+  };
+  restWhenHidden({ rest: () => (rests += 1) }, page, 1000);
+  turn("hidden");
+  context.mock.timers.tick(900);
+  turn("visible");
+  context.mock.timers.tick(5000);
+  assert.equal(rests, 0);
+  turn("hidden");
+  context.mock.timers.tick(1000);
+  assert.equal(rests, 1);
 });

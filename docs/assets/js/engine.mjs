@@ -25,11 +25,14 @@
  * @property {(error: Error) => void} reject
  */
 
+/** @typedef {() => Promise<boolean>} Mend mends the files on the device, and tells if any was bad */
+
 /** A failure with a sentence that can be shown to the reader as it stands. */
 export class EngineError extends Error {}
 
 const RUN_LIMIT = 10_000;
 const START_LIMIT = 120_000;
+const REST_AFTER = 5 * 60_000;
 const ADVICE = "Check the number you changed last.";
 
 export class Engine extends EventTarget {
@@ -40,18 +43,28 @@ export class Engine extends EventTarget {
   /** @type {ReturnType<typeof setTimeout> | undefined} */ #clock;
   #ready = false;
   #boots = 0;
+  #mended = false;
 
   /**
    * @param {() => Link} spawn makes a worker that has not been told anything yet
-   * @param {{snapshot?: boolean, runLimit?: number, startLimit?: number}} [options] limits in
-   *   milliseconds; `snapshot` is false for the plain start
+   * @param {{snapshot?: boolean, runLimit?: number, startLimit?: number, mend?: Mend}} [options]
+   *   limits in milliseconds; `snapshot` is false for the plain start
    */
-  constructor(spawn, { snapshot = true, runLimit = RUN_LIMIT, startLimit = START_LIMIT } = {}) {
+  constructor(
+    spawn,
+    {
+      snapshot = true,
+      runLimit = RUN_LIMIT,
+      startLimit = START_LIMIT,
+      mend = async () => false,
+    } = {},
+  ) {
     super();
     this.spawn = spawn;
     this.snapshot = snapshot;
     this.runLimit = runLimit;
     this.startLimit = startLimit;
+    this.mend = mend;
   }
 
   /** @returns {"idle" | "starting" | "ready"} */
@@ -62,8 +75,42 @@ export class Engine extends EventTarget {
 
   /** Start the worker, or join the start that is under way. @returns {Promise<Ready>} */
   start() {
-    this.#starting ??= this.#boot();
+    if (!this.#starting) {
+      const starting = this.#bootOrMend();
+      this.#starting = starting;
+      // The next question may try again.
+      starting.catch(() => {
+        if (this.#starting === starting) this.#starting = null;
+      });
+    }
     return this.#starting;
+  }
+
+  /**
+   * A start that fails may have met a bad file. Once in a visit, mend the files and start again.
+   *
+   * @returns {Promise<Ready>}
+   */
+  async #bootOrMend() {
+    try {
+      const ready = await this.#boot();
+      // The slow way was not asked for, so the quick one met something bad: next time it need not.
+      if (this.snapshot && ready.how === "plain") void this.#mendOnce();
+      return ready;
+    } catch (error) {
+      if (!(await this.#mendOnce())) throw error;
+      return this.#boot();
+    }
+  }
+
+  async #mendOnce() {
+    if (this.#mended) return false;
+    this.#mended = true;
+    try {
+      return await this.mend();
+    } catch {
+      return false; // what failed is told already
+    }
   }
 
   /** @returns {Promise<Ready>} */
@@ -78,7 +125,6 @@ export class Engine extends EventTarget {
       try {
         worker = this.spawn();
       } catch (error) {
-        this.#starting = null;
         reject(new EngineError(`This browser refused to start the calculator: ${plain(error)}`));
         return;
       }
@@ -126,8 +172,14 @@ export class Engine extends EventTarget {
       this.#worker.terminate();
     }
     this.#worker = null;
-    this.#starting = null;
     this.#ready = false;
+  }
+
+  /** Let the worker go while nothing is asked; the next question starts it again. */
+  rest() {
+    if (!this.#ready || this.#asked || this.#waiting.length > 0) return;
+    this.#end();
+    this.#starting = null;
   }
 
   /** Start again after a stop, and tell the one who asked. @param {string} reason */
@@ -135,6 +187,7 @@ export class Engine extends EventTarget {
     const asked = this.#asked;
     this.#asked = null;
     this.#end();
+    this.#starting = null;
     asked?.reject(new EngineError(reason));
     if (this.#waiting.length > 0) this.#startForWaiting();
   }
@@ -231,6 +284,21 @@ export function plainStartWanted(query, open = () => globalThis.localStorage) {
   }
 }
 
+/**
+ * Let an engine rest in a tab that is out of sight for long: a tablet needs the memory elsewhere.
+ *
+ * @param {Pick<Engine, "rest">} engine
+ * @param {Pick<Document, "visibilityState" | "addEventListener">} page
+ * @param {number} [after] in milliseconds
+ */
+export function restWhenHidden(engine, page, after = REST_AFTER) {
+  /** @type {ReturnType<typeof setTimeout> | undefined} */ let clock;
+  page.addEventListener("visibilitychange", () => {
+    clearTimeout(clock);
+    if (page.visibilityState === "hidden") clock = setTimeout(() => engine.rest(), after);
+  });
+}
+
 /** @type {Engine | null} */
 let shared = null;
 
@@ -240,6 +308,12 @@ export function visitEngine() {
   const address = new URL("./engine-worker.mjs", import.meta.url);
   shared = new Engine(() => /** @type {any} */ (new Worker(address, { type: "module" })), {
     snapshot: !plainStartWanted(location.search),
+    mend: async () => {
+      const { mendCopy } = await import("./offline-copy.mjs");
+      const { damaged, missing } = await mendCopy();
+      return damaged.length + missing.length > 0;
+    },
   });
+  restWhenHidden(shared, document);
   return shared;
 }

@@ -164,11 +164,19 @@ def turn(name, server, told, *, thorough):
                         ASK % (ROUNDS, json.dumps(request))
                     )
                 told["typed"] = browser.eval_js(TYPED % ROUNDS)
-                browser.open(server.base + "/glossary/")
-                time.sleep(1)
-                told["memory"]["page alone"] = [biggest_process(name)]
         finally:
             browser.close()
+
+
+def page_alone(name, server):
+    """Return the memory of a page that computes nothing."""
+    browser = DRIVERS[name]()
+    try:
+        browser.open(f"{server.base}/glossary/")
+        wait(browser, KEPT)
+        return biggest_process(name)
+    finally:
+        browser.close()
 
 
 def take_a_quarter():
@@ -193,6 +201,7 @@ def main(name, site, port, turns, *slowed):
         take_a_quarter()
     told = {"visits": {}, "memory": {}, "rounds": {}, "typed": []}
     try:
+        told["memory"]["page alone"] = [page_alone(name, server)]
         for number in range(int(turns)):
             turn(name, server, told, thorough=number == 0 and not slowed)
     finally:

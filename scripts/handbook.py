@@ -38,6 +38,10 @@ def _parser():
     bench.add_argument("--quick", action="store_true", help="visit once instead of three times")
     bench.add_argument("--keep", action="store_true", help="put the figures into the book")
     commands.add_parser("reproduce", help="build twice, unlike each other, and compare every byte")
+    audit = commands.add_parser(
+        "audit", help="look through locks, tools, licences, files, addresses and known faults"
+    )
+    audit.add_argument("--no-asking", action="store_true", help="leave out known faults")
     commands.add_parser("bake", help="make the tables of water and glycol again")
     commands.add_parser("setup", help="install everything the build and the tests need")
     commands.add_parser("lock", help="make requirements/*.txt and package-lock.json again")
@@ -46,6 +50,7 @@ def _parser():
 
 def _run(options, rest):
     from handbook_tools import (
+        auditing,
         building,
         environment,
         reproducing,
@@ -72,6 +77,8 @@ def _run(options, rest):
             return command.bench(quick=options.quick, keep=options.keep)
         case "reproduce":
             return reproducing.reproduce()
+        case "audit":
+            return auditing.audit(ask=not options.no_asking)
         case "bake":
             environment.bake()
         case "setup":

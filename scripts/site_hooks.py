@@ -138,6 +138,8 @@ def _fences(docs_dir):
         "reference": reference,
         "symbols": partial(_empty, symbols),
         "readings": partial(_empty, readings),
+        "policy": partial(_empty, policy.page),
+        "policy-headers": partial(_empty, policy.headers),
         "licences": partial(_empty, partial(licences.page, Path(docs_dir).parent)),
     }
     return [

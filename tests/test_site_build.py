@@ -19,7 +19,7 @@ import pytest
 if sys.platform == "emscripten":
     pytest.skip("the built site is read natively only", allow_module_level=True)
 
-from handbook_tools import building, environment
+from handbook_tools import addresses, building, environment
 
 ROOT = Path(__file__).resolve().parents[1]
 SITE = ROOT / "site"
@@ -27,31 +27,6 @@ ENGINE = SITE / "assets" / "engine"
 BASE = "http://127.0.0.1:8321/"
 
 pytestmark = [pytest.mark.site, pytest.mark.native]
-
-# Addresses of other hosts that may stand in the built files, each with the reason. None of them
-# is ever asked for anything: the browser tests refuse every request to another host as well.
-ALLOWED = {
-    "http://www.w3.org/": "names of XML vocabularies",
-    "http://www.sitemaps.org/schemas/": "name of the site map's vocabulary",
-    "http://www.imsproject.org/": "name of an XML vocabulary in a course package",
-    "http://www.adlnet.org/": "name of an XML vocabulary in a course package",
-    "https://clipboardjs.com/": "licence comment in the theme's script",
-    "https://fontawesome.com": "licence comment in the theme's icons",
-    "http://lunrjs.com": "licence comment in the search script",
-    "http://tartarus.org/": "licence comment in the search script",
-    "https://unpkg.com/resize-observer-polyfill": "theme's way out for browsers of before 2020",
-    "https://unpkg.com/mermaid@": "theme loads it only for a diagram fence, which is not used",
-    "https://api.github.com/": "theme asks it only when a repository is named, which is not so",
-    "https://${": "theme's pattern for a repository host, which is not named",
-    "https://github.com/microsoft/TypeScript": "a comment in the database library",
-    "https://tools.ietf.org/html/rfc1951": "a comment in the library that writes archives",
-    "https://gist.github.com/101arrowz/": "a comment in the library that writes archives",
-    "https://github.com/photopea/UZIP.js": "a comment in the library that writes archives",
-    "https://reddit.com/r/photopea/": "a comment in the library that writes archives",
-    "https://bit.ly/": "Workbox points to its documentation in a warning",
-    "https://cdn.jsdelivr.net/pyodide/": "default place of packages; the engine's list is empty",
-}
-TEXT = {".html", ".css", ".js", ".mjs", ".json", ".webmanifest", ".xml", ".svg"}
 
 
 class Page(HTMLParser):
@@ -131,18 +106,7 @@ def test_every_page_of_the_navigation_is_there():
 
 
 def test_nothing_points_to_another_host():
-    strange, met = [], set()
-    for path in sorted(SITE.rglob("*")):
-        # The texts of licences name addresses. That the page asks for none is tested below.
-        if path.suffix not in TEXT or path == SITE / "licences" / "index.html":
-            continue
-        text = path.read_text(encoding="utf-8")
-        for found in re.findall(r"""(?:https?:|wss?:)//[^\s"'`<>\\)]+""", text):
-            met |= {allowed for allowed in ALLOWED if found.startswith(allowed)}
-            if not found.startswith((BASE, *ALLOWED)):
-                strange.append(f"{path.relative_to(SITE)}: {found}")
-    assert not strange, "\n".join(strange)
-    assert met == set(ALLOWED), "an exception that nothing needs any more"
+    assert addresses.faults(SITE) == []
 
 
 def test_pages_and_styles_load_nothing_from_another_host():

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from html import escape
 from pathlib import Path
 
+from . import environment
+
 NODE = "node_modules"
 
 
@@ -45,18 +47,65 @@ NPM = {
 }
 
 
+# Of others may go out what binds nobody's own work, and is content with being named.
+MAY_GO_OUT = frozenset(
+    (
+        "0BSD",
+        "Apache-2.0",
+        "BSD-2-Clause",
+        "BSD-3-Clause",
+        "ISC",
+        "MIT",
+        "MPL-2.0",
+        "OFL-1.1",
+        "PSF-2.0",
+    )
+)
+# Pyodide's package brings no text of its licence. Two others of the lock bring the same texts.
+_TEXT_OF = {"pyodide": ("pathspec", "typing_extensions")}
+
+
+def may_go_out(licence):
+    """Return whether every part of a licence's name is one that may go out."""
+    return all(name in MAY_GO_OUT for name in licence.split(" AND "))
+
+
+def said_by(package):
+    """Return what a Python package says of its licence: its expression, its class, its words."""
+    told = package.metadata
+    classes = [
+        name.rpartition(" :: ")[2]
+        for name in told.get_all("Classifier") or ()
+        if name.startswith("License ::")
+    ]
+    words = (told.get("License") or "").strip().partition("\n")[0][:40]
+    return told.get("License-Expression") or (classes[0] if classes else words)
+
+
 def python_part(name, use):
     """Return an installed Python package as a Part."""
-    found = importlib.metadata.distribution(name)
+    found = _installed(name)
     said = found.metadata.get("License-Expression") or found.metadata.get("License") or ""
-    texts = [
+    return _sound(Part(name, found.version, _SAID.get(said, said), use, _text_of(found)))
+
+
+def _installed(name):
+    place = [str(environment.site_packages())]
+    found = next(iter(importlib.metadata.distributions(name=name, path=place)), None)
+    if found is None:
+        raise LicenceProblem(f"{name} is not installed. Remove .handbook and run this again.")
+    return found
+
+
+def _text_of(package):
+    """Return the texts of licences that came with a Python package."""
+    return "\n".join(
         path.read_text(encoding="utf-8")
-        for file in found.files or ()
+        for file in package.files or ()
         if re.search(r"LICEN[SC]E", file.name, flags=re.I)
-        for path in [Path(str(found.locate_file(file)))]
+        for path in [Path(str(package.locate_file(file)))]
         if path.is_file()
-    ]
-    return _sound(Part(name, found.version, _SAID.get(said, said), use, "\n".join(texts)))
+    )
 
 
 def npm_part(name, use, root):
@@ -68,6 +117,7 @@ def npm_part(name, use, root):
         for path in sorted(folder.glob("LICEN[SC]E*"))
         if path.is_file()
     ]
+    texts += [_text_of(_installed(other)) for other in _TEXT_OF.get(name, ())]
     return _sound(Part(name, told["version"], told.get("license", ""), use, "\n".join(texts)))
 
 
@@ -106,3 +156,15 @@ def page(root):
         "<table><thead><tr><th>Part</th><th>Version</th><th>Licence</th><th>For</th></tr></thead>"
         f"<tbody>{rows}</tbody></table><div data-search-exclude>{texts}</div>"
     )
+
+
+def notices(root):
+    """Return the same as text, to lie beside what is handed on."""
+    pieces = [
+        "The Cold Fill Handbook: code under the MIT licence, text and figures under CC BY 4.0.\n"
+        "What follows is the work of others that goes out with it, and the texts of its licences.\n"
+    ]
+    for part in parts(root):
+        title = f"{part.name} {part.version}: {part.licence}, for: {part.use}"
+        pieces.append(f"{title}\n{'-' * len(title)}\n\n{part.text.strip()}\n")
+    return "\n\n".join(pieces)

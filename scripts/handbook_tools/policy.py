@@ -9,6 +9,7 @@ import base64
 import hashlib
 import re
 from collections import Counter
+from html import escape
 
 _SCRIPT = re.compile(r"<script\b([^>]*)>(.*?)</script>", flags=re.S)
 _DATA = re.compile(r"\btype=\"?application/(ld\+)?json")
@@ -164,3 +165,28 @@ def rows(text):
 def table_text(text):
     """Return a policy as lines for a shell."""
     return "\n".join(f"{name:13} {value:42} {why}" for name, value, why in rows(text))
+
+
+def page():
+    """Return the policy, and what a host can add, as two tables of a page."""
+    hashes = " and the hashes of the theme's scripts"
+    lines = [
+        (name, value + (hashes if name == "script-src" else ""), why)
+        for name, value, why in DIRECTIVES
+    ]
+    return _table(("Directive", "Allows", "Why"), lines)
+
+
+def headers():
+    """Return what a host that can send headers adds, as a table of a page."""
+    return _table(("Header", "Value", "Why"), HEADERS)
+
+
+def _table(heads, lines):
+    head = "".join(f"<th>{one}</th>" for one in heads)
+    body = "".join(
+        f"<tr><th scope='row'><code>{escape(name)}</code></th><td><code>{escape(value)}</code></td>"
+        f"<td>{escape(why)}</td></tr>"
+        for name, value, why in lines
+    )
+    return f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"

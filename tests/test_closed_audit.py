@@ -202,7 +202,7 @@ def test_every_licence_of_what_goes_out_is_there_with_its_text():
         '<link rel="dns-prefetch" href="//elsewhere.invalid">',
         '<form action="http://elsewhere.invalid/">',
         '<a ping="/told" href="/">a</a>',
-        '<meta http-equiv="refresh" content="0; url=/">',
+        '<meta http-equiv="refresh" content="0; url=//elsewhere.invalid">',
         "p { background: url(//elsewhere.invalid/a.png) }",
         '@import "https://elsewhere.invalid/a.css";',
         'import a from "https://elsewhere.invalid/a.js";',

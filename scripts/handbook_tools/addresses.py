@@ -44,7 +44,7 @@ _HINTS = re.compile(
     r"""<link\b[^>]*\brel=["']?(?:dns-prefetch|preconnect|prefetch|prerender)""", re.I
 )
 _OTHER_WAYS = re.compile(
-    r"""http-equiv=["']?refresh|<[^>]+\sping=|\bRTCPeerConnection\b|\bWebTransport\b"""
+    r"""http-equiv=["']?refresh["']?[^>]*url=['"\s]*(?:https?:)?//|<[^>]+\sping=|\bRTCPeerConnection\b|\bWebTransport\b"""
 )
 
 

@@ -904,3 +904,66 @@ def test_a_reading_without_its_plus_minus_is_told():
     for field, text in (("hot", "72 degC"), ("hot_reading", "2.65 bar"),
                         ("system_volume", "1750 L")):  # fmt: skip
         assert status("two-reading-check", "bands", {field: text}) == "caution"
+
+
+@pytest.mark.parametrize(
+    ("over", "cold_out", "hot_out", "count_out", "wanted", "words"),
+    [
+        (0.40, 0.05, 0.05, 40, "fail", "more than the"),
+        (0.00, 0.05, 0.05, 40, "pass", "was to be expected"),
+        (-0.30, 0.02, 0.02, 40, "caution", "less than the"),
+        (0.10, 0.30, 0.30, 40, "pass", "was to be expected"),
+        (0.05, 0.02, 0.02, 200, "pass", "was to be expected"),
+        (0.10, 0.40, 0.05, 40, "caution", "is wider than"),
+    ],
+)
+def test_a_hot_reading_is_held_against_what_to_expect(
+    over, cold_out, hot_out, count_out, wanted, words
+):
+    """Within its own plus/minus, or with a cushion as it should be, it is what to expect."""
+    expected = results("two-reading-check", TWO)["hot_expected"]
+    entries = {
+        **TWO, "cold_fill": f"1.55 ± {cold_out} bar",
+        "hot_reading": f"{expected + over} ± {hot_out} bar",
+        "system_volume": f"1750 ± {count_out} L",
+    }  # fmt: skip
+    found = check("two-reading-check", "expected", entries)
+    assert found["status"] == wanted
+    assert words in found["message"]
+
+
+@pytest.mark.parametrize(
+    ("seen", "wanted"), [("yes", None), ("no", "fail"), ("unknown", "caution")]
+)
+def test_one_gauge_alone_is_told_and_two_that_disagree_stop_all(seen, wanted):
+    assert status("two-reading-check", "second-gauge", {"second_gauge": seen}) == wanted
+
+
+@pytest.mark.parametrize("charge", ["1.5 bar", "1.8 bar"])
+def test_a_vessel_without_room_fails_as_it_should_be_and_is_not_drawn(charge):
+    entries = {**TWO, "vessel_volume": "30 L", "charge": charge}
+    assert status("two-reading-check", "expected", entries) == "fail"
+    assert status("two-reading-check", "plate", entries) == "fail"
+    assert "hot_expected" not in results("two-reading-check", entries)
+    (chart,) = answered("two-reading-check", entries)["charts"]
+    assert "as it should be" not in {s["label"] for s in chart["series"]}
+    (whole,) = answered("two-reading-check", TWO)["charts"]
+    assert "as it should be" in {s["label"] for s in whole["series"]}
+
+
+def test_a_charge_is_named_as_found_or_as_meant():
+    assert "charge it should have" in check("two-reading-check", "charge", TWO)["message"]
+    read = {**TWO, "found_charge": "1.5 bar"}
+    assert "charge found" in check("two-reading-check", "charge", read)["message"]
+
+
+def test_the_next_test_waits_for_causes_still_open():
+    assert status("two-reading-check", "next-test", TWO) == "caution"
+    right = results("two-reading-check", TWO)["hot_expected"]
+    settled = {
+        **TWO, "hot_reading": f"{right} ± 0.05 bar", "drips": "never", "second_gauge": "yes",
+        "pump_start": "rises", "creeps_open": "no", "creeps_shut": "no", "falls": "no",
+        "gas_valve_water": "no", "follows": "yes", "setting": "80 degC",
+    }  # fmt: skip
+    assert results("two-reading-check", settled)["next_test"] == "Read again after a week"
+    assert status("two-reading-check", "next-test", settled) == "pass"

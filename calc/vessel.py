@@ -632,7 +632,7 @@ def required_volume(
     >>> round(required_volume(0.018, 0.00431, 0.003, 2.0e5, 3.5e5) * 1000, 2)
     17.06
     """
-    if volume <= SMALL_VESSEL:
+    if volume <= SMALL_VESSEL * (1 + 1e-9):
         reserve = small_vessel_reserve(volume)
     return vessel_volume(expansion, reserve, charge_abs, final_abs)
 

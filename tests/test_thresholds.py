@@ -641,6 +641,15 @@ def test_a_hand_gauge_tells_a_tenth_of_a_bar(off, wanted):
     assert found["status"] in ((wanted,) if off < 0 else (wanted, "caution"))
 
 
+@pytest.mark.parametrize(("volume", "litres"), [("14", 2.8), ("15", 3.0), ("15.1", 5.0)])
+def test_a_vessel_of_up_to_15_litres_keeps_a_fifth(volume, litres):
+    """EN 12828, annex D: a fifth up to 15 L, above it 0.5 % of 1000 L."""
+    entries = {"vessel_volume": f"{volume} L", "system_volume": "1000 L", "relief": "6 bar"}
+    kept = results("pre-charge", {**entries, **CHARGE, "margin_own": "0.3 bar"})["reserve_wanted"]
+    assert kept == pytest.approx(litres)
+    assert results("vessel-size", {**entries, "task": "check"})["reserve"] == pytest.approx(litres)
+
+
 # Vessel size: the share of water, the top, boiling, the fill and what is needed.
 
 SIZED = {

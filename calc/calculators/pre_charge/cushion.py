@@ -94,7 +94,7 @@ def cushion_of(
             c.reserve = 0.0
         elif v.reserve == "own":
             c.reserve = v.reserve_own
-        elif v.vessel_volume <= SMALL_VESSEL:
+        elif v.vessel_volume <= SMALL_VESSEL * (1 + 1e-9):
             c.reserve = w.step(SMALL_RESERVE, V_N=v.vessel_volume)
         else:
             c.reserve = w.step(RESERVE, V_s=v.system_volume)

@@ -589,6 +589,18 @@ def test_a_fill_equal_to_the_charge_leaves_the_margin_at_the_top(margin, wanted)
     assert status("pre-charge", "top-pressure", entries) == wanted
 
 
+@pytest.mark.parametrize(("clear", "wanted"), [(0.201, "pass"), (0.199, "caution")])
+def test_an_unheated_top_stays_two_tenths_of_a_bar_above_boiling(clear, wanted):
+    """Saturation at 110 degC is 1.4338 bar; without volumes no rise is counted."""
+    margin = 1.4338 - 1.01325 + clear
+    entries = {
+        **CHARGE, "practice": "equal", "hot": "110 degC", "margin_own": f"{margin} bar",
+        "system_volume": "", "vessel_volume": "",
+    }  # fmt: skip
+    assert status("pre-charge", "boiling", entries) == wanted
+    assert status("pre-charge", "fill-window", entries) == "caution"
+
+
 @pytest.mark.parametrize(("height", "wanted"), [("0.30", "pass"), ("0.31", "caution")])
 def test_a_gauge_a_foot_from_the_vessel_is_counted(height, wanted):
     """0.03 bar is 0.306 m of water at 10 degC."""

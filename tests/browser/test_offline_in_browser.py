@@ -46,6 +46,8 @@ class Handler(serving.Handler):
         host.asked.append(name)
         if host.lives is not None:
             host.lives -= 1
+        if name == host.dies_at:
+            host.down = True
         if host.down or (host.lives is not None and host.lives < 0):
             host.down = True
             self.close_connection = True
@@ -80,6 +82,7 @@ class Host:
         self.instead: dict[str, tuple[str, bytes]] = {}
         # How many more files it gives before it is gone; and whether it is.
         self.lives: int | None = None
+        self.dies_at = ""
         self.down = False
         # A host that has its own mind about addresses, and a page for every file that is missing.
         self.tidy = False
@@ -91,7 +94,7 @@ class Host:
         threading.Thread(target=self.running.serve_forever, daemon=True).start()
 
     def back(self) -> None:
-        self.lives, self.down = None, False
+        self.lives, self.dies_at, self.down = None, "", False
         self.instead.clear()
         self.asked.clear()
 
@@ -273,12 +276,12 @@ def test_an_update_that_breaks_off_leaves_the_edition_whole(reader, host, next_e
     look = f"({reader.module('offline')}).offlineCopy.keeper.look()"
     reader.js(look)
     reader.wait_for_words("A new edition could not be fetched whole. This one stays")
-    # The second time the server goes away half way: some files came before, now just the worker.
+    # The second time the server goes away half way: the other changed files came before.
     host.down = True
     reader.opens()
     reader.ready()
     host.back()
-    host.lives = 1
+    host.dies_at = SOME
     reader.js(look)
     reader.wait_for_words("A new edition could not be fetched whole. This one stays")
     assert host.down
@@ -300,16 +303,13 @@ def test_an_update_that_breaks_off_leaves_the_edition_whole(reader, host, next_e
 def test_two_pages_are_never_of_two_editions(reader, host, next_edition):
     reader.open("/")
     reader.ready()
-    reader.js(
-        "const frame = document.createElement('iframe'); frame.src = location.href;"
-        "document.body.append(frame); window.stays = true"
-    )
-    inner = "document.querySelector('iframe').contentDocument"
-    reader.wait(f"{inner}?.querySelector('offline-state')?.dataset.state === 'ready'", START_LIMIT)
+    reader.js("window.stays = true; window.other = window.open(location.href, 'second')")
+    inner = "window.other.document"
+    reader.wait(f"{inner}.querySelector('offline-state')?.dataset.state === 'ready'", START_LIMIT)
     host.folder = next_edition
     reader.js(f"({reader.module('offline')}).offlineCopy.keeper.look()")
     reader.wait(f"{inner}.querySelector('offline-state button') !== null", START_LIMIT)
-    # The page inside switches. The one around it did not ask, and holds modules of the old edition.
+    # The other page switches. This one did not ask, and holds modules of the old edition.
     reader.js(f"{inner}.querySelector('offline-state button').click()")
     reader.wait(
         "window.stays === undefined && document.documentElement.dataset.edition === 'second'",
@@ -317,6 +317,7 @@ def test_two_pages_are_never_of_two_editions(reader, host, next_edition):
     )
     reader.ready()
     assert "Second edition" in reader.js("return document.querySelector('h1').innerText")
+    reader.js("window.open('', 'second')?.close()")
 
 
 def _empty(reader) -> None:

@@ -112,24 +112,29 @@ export class Keeper {
         scope: BASE.pathname,
         updateViaCache: "none",
       });
-      if (this.#registration !== registration) {
-        this.#registration = registration;
-        registration.addEventListener("updatefound", () => this.#follow(registration));
-      }
-      this.#follow(registration);
+      this.#take(registration);
       if (registration.waiting && registration.active) this.copy.set({ state: "update" });
       else if (registration.active) this.#settle();
       else void this.#count();
     } catch (error) {
       // Without a network the script cannot be looked up again, but the copy is there.
       const before = await navigator.serviceWorker.getRegistration(BASE.href).catch(() => undefined);
-      this.#registration = before ?? null;
+      if (before) this.#take(before);
       if (before?.active) this.#settle();
       else this.#refused(error);
       return;
     }
     // A prompt may leave this unanswered for ever, so nothing waits for it.
     navigator.storage?.persist?.().catch(() => false);
+  }
+
+  /** @param {ServiceWorkerRegistration} registration */
+  #take(registration) {
+    if (this.#registration !== registration) {
+      this.#registration = registration;
+      registration.addEventListener("updatefound", () => this.#follow(registration));
+    }
+    this.#follow(registration);
   }
 
   /** @param {unknown} error */

@@ -35,7 +35,7 @@ export function rows(standing, { list, used, room, persisted }, asApp) {
   const space =
     used === null || room === null
       ? "this browser does not tell"
-      : `${megabytes(used)} MB used by the book and your records, of ${megabytes(room)} MB allowed`;
+      : `${megabytes(used)} MB used by the book and your records, of ${(room / 1e9).toFixed(1)} GB allowed`;
   const safe =
     persisted === null
       ? "this browser does not tell"

@@ -1,5 +1,7 @@
 """What calculators say and draw besides their verdicts."""
 
+from itertools import pairwise
+
 import pytest
 
 from calc import bridge
@@ -138,3 +140,82 @@ def test_the_first_traced_case_is_drawn_as_the_main_one():
     ends = {m["label"]: [m["x"], m["y"]] for m in drawn["marks"]}
     for name in cases:
         assert ends[name] == pytest.approx(list(lines[name]["points"][-1]))
+
+
+TWO = {"gauge_height": "1.2 m", "cold_fill": "1.55 ± 0.05 bar", "hot_reading": "2.5 ± 0.05 bar"}
+
+
+@pytest.mark.parametrize("shell", [{}, {"shell_cold": "12 degC", "shell_hot": "20 degC"}])
+def test_the_line_as_read_joins_both_readings(shell):
+    (drawn,) = answered("two-reading-check", {**TWO, **shell})["charts"]
+    lines = {s["label"]: s["points"] for s in drawn["series"]}
+    assert lines["as read"][0] == pytest.approx([10.0, 1.55])
+    assert lines["as read"][-1] == pytest.approx([72.0, 2.5])
+    expected = results("two-reading-check", {**TWO, **shell})["hot_expected"]
+    assert lines["as it should be"][0] == pytest.approx([10.0, 1.55])
+    assert lines["as it should be"][-1] == pytest.approx([72.0, expected])
+
+
+def test_the_band_of_the_readings_goes_round_the_line_as_read():
+    (drawn,) = answered("two-reading-check", TWO)["charts"]
+    lines = {s["label"]: s["points"] for s in drawn["series"]}
+    band, line = lines["band of the readings"], lines["as read"]
+    below, above = band[: len(line)], band[len(line) :][::-1]
+    for under, middle, over in list(zip(below, line, above, strict=True))[1:]:
+        assert under[0] == middle[0] == over[0]
+        assert under[1] < middle[1] < over[1]
+
+
+def test_half_of_a_level_system_is_in_after_half_the_time():
+    level = {"lift": "0 m", "fill": "1 bar", "system_volume": "1000 L", "pump_flow": "50 L/min"}
+    (half,) = chart("fill-and-purge", "filling", level)["marks"]
+    assert [half["x"], half["y"]] == pytest.approx([10.0, 500.0])
+
+
+def test_water_too_cool_to_burn_says_where_burning_starts():
+    cool = {"first": "60 degC", "second": "45 degC", "goal": "40"}
+    assert "start at 48.9\xa0°C" in message("cool-down", "burn", cool)
+
+
+def test_the_cooling_curve_goes_on_past_the_goal():
+    drawn = chart("cool-down", "cooling", {"interval": "60 min"})
+    wait = results("cool-down", {"interval": "60 min"})["wait"]
+    assert drawn["series"][0]["points"][-1][0] == pytest.approx(1.0 + 1.25 * wait)
+    soon = {"interval": "60 min", "goal": "60", "first": "66 degC", "second": "60.5 degC"}
+    assert chart("cool-down", "cooling", soon)["series"][0]["points"][-1][0] == pytest.approx(3.0)
+
+
+@pytest.mark.parametrize(
+    ("metal", "expansion", "modulus", "poisson"),
+    [("steel", 11.7e-6, 210e9, 0.30), ("stainless", 16.5e-6, 200e9, 0.30),
+     ("copper", 17.1e-6, 120e9, 0.34)],
+)  # fmt: skip
+def test_each_metal_gives_way_by_its_constants(metal, expansion, modulus, poisson):
+    """Water at 20 degC and 1 atm expands by 206.6e-6/K and yields by 45.89e-11/Pa (IAPWS-95)."""
+    give = 42.0 / (1.5 * modulus) * (1.25 - poisson)
+    by_hand = (206.6e-6 - 3 * expansion) / (45.89e-11 + give) / 1e5
+    entries = {
+        "tube": "own", "outside": "42 mm", "wall": "1.5 mm", "metal": metal, "altitude": "0 m",
+        "shut_temperature": "20 degC", "pressure": "0 bar",
+    }  # fmt: skip
+    assert results("trapped-water", entries)["per_degree"] == pytest.approx(by_hand, rel=3e-3)
+
+
+def test_a_wall_leaves_room_for_water_up_to_half_of_the_pipe():
+    pipe = {"tube": "own", "outside": "42 mm"}
+    assert "errors" not in bridge.run("trapped-water", {**pipe, "wall": "20.9 mm"}, "si")
+    (error,) = bridge.run("trapped-water", {**pipe, "wall": "21 mm"}, "si")["errors"]
+    assert error["field"] == "wall"
+
+
+def test_the_climb_of_a_shut_pipe_is_drawn_from_shut_to_warm():
+    points = chart("trapped-water", "climb", {})["series"][0]["points"]
+    assert points[0] == pytest.approx([20.0, 1.55])
+    assert points[-1] == pytest.approx([35.0, results("trapped-water", {})["after"]])
+    steps = [b[0] - a[0] for a, b in pairwise(points)]
+    assert steps == pytest.approx([steps[0]] * len(steps))
+
+
+def test_gas_is_never_passed_as_a_means_of_proving():
+    checks = {c["id"]: c["status"] for c in answered("trapped-water", {})["checks"]}
+    assert checks["test"] == "caution"

@@ -583,7 +583,10 @@ CHARGE = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("margin", "wanted"), [("0.2", "pass"), ("0.199", "caution")])
+@pytest.mark.parametrize(
+    ("margin", "wanted"),
+    [("0.2", "pass"), ("0.199", "caution"), ("0.001", "caution"), ("0", "fail")],
+)
 def test_a_fill_equal_to_the_charge_leaves_the_margin_at_the_top(margin, wanted):
     entries = {**CHARGE, "practice": "equal", "margin_own": f"{margin} bar"}
     assert status("pre-charge", "top-pressure", entries) == wanted

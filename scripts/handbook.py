@@ -37,6 +37,19 @@ def _parser():
     bench = commands.add_parser("bench", help="measure the budgets and print them as ratios")
     bench.add_argument("--quick", action="store_true", help="visit once instead of three times")
     bench.add_argument("--keep", action="store_true", help="put the figures into the book")
+    pythons = commands.add_parser(
+        "pythons", help="run the tests of the calculations on every supported Python there is"
+    )
+    pythons.add_argument(
+        "--python", action="append", default=[], metavar="PATH", help="one more; may be given again"
+    )
+    pythons.add_argument(
+        "--require",
+        action="append",
+        default=[],
+        choices=("3.11", "3.12", "3.13", "3.14"),
+        help="fail if there is none of this version; may be given again",
+    )
     commands.add_parser("reproduce", help="build twice, unlike each other, and compare every byte")
     audit = commands.add_parser(
         "audit", help="look through locks, tools, licences, files, addresses and known faults"
@@ -53,6 +66,7 @@ def _run(options, rest):
         auditing,
         building,
         environment,
+        pythons,
         reproducing,
         serving,
         stick,
@@ -71,6 +85,8 @@ def _run(options, rest):
             return testing.run_tests(browsers=browsers, words=rest)
         case "fuzz":
             return testing.fuzz(options.runs, options.calculator)
+        case "pythons":
+            return pythons.run(options.python, required=options.require, words=rest)
         case "bench":
             from handbook_tools.bench import command
 
@@ -101,7 +117,7 @@ def main(words=None):
 
     parser = _parser()
     options, rest = parser.parse_known_args(words)
-    if rest and options.command != "test":
+    if rest and options.command not in ("test", "pythons"):
         parser.error(f"unrecognized arguments: {' '.join(rest)}")
     try:
         return _run(options, rest)

@@ -16,7 +16,8 @@ from handbook_tools import stick
 pytestmark = pytest.mark.native
 
 FILES = {
-    "index.html": b"<!doctype html><title>Book</title>",
+    "index.html": b'<!doctype html><meta http-equiv="Content-Security-Policy" '
+    b"content=\"default-src 'none'\"><title>Book</title>",
     "practice/index.html": b"<!doctype html><title>Practice</title>",
     "assets/js/handbook.js": b"export {};\n",
     "assets/engine/snapshot.pack": b"\x1f\x8b packed already",
@@ -98,6 +99,10 @@ def test_the_site_is_served_with_types_that_browsers_take(unpacked):
             with urllib.request.urlopen(address + path, timeout=20) as answer:
                 assert answer.headers["Content-Type"] == kind
                 assert answer.headers["Content-Encoding"] is None
+                assert answer.headers["X-Content-Type-Options"] == "nosniff"
+                assert answer.headers["Referrer-Policy"] == "no-referrer"
+                sent = answer.headers["Content-Security-Policy"]
+                assert sent == "default-src 'none'; frame-ancestors 'self'"
                 name = f"{path}index.html" if path in ("", "practice/") else path
                 assert answer.read() == FILES[name]
         with pytest.raises(urllib.error.HTTPError, match="404"):
@@ -105,3 +110,10 @@ def test_the_site_is_served_with_types_that_browsers_take(unpacked):
     finally:
         running.kill()
         running.communicate()
+
+
+def test_licences_and_notices_lie_beside_the_site(unpacked):
+    assert "MIT" in (unpacked / "LICENSE").read_text(encoding="utf-8")
+    told = (unpacked / "THIRD-PARTY-NOTICES.txt").read_text(encoding="utf-8")
+    for words in ("pyodide", "Mozilla Public License", "pint", "mkdocs-material"):
+        assert words in told

@@ -174,19 +174,21 @@ def page():
         (name, value + (hashes if name == "script-src" else ""), why)
         for name, value, why in DIRECTIVES
     ]
-    return _table(("Directive", "Allows", "Why"), lines)
+    return _table("Directive, and what it allows", lines)
 
 
 def headers():
     """Return what a host that can send headers adds, as a table of a page."""
-    return _table(("Header", "Value", "Why"), HEADERS)
+    return _table("Header, and its value", HEADERS)
 
 
-def _table(heads, lines):
-    head = "".join(f"<th>{one}</th>" for one in heads)
+def _table(head, lines):
     body = "".join(
-        f"<tr><th scope='row'><code>{escape(name)}</code></th><td><code>{escape(value)}</code></td>"
+        f"<tr><th scope='row'><code>{escape(name)}</code><br><code>{escape(value)}</code></th>"
         f"<td>{escape(why)}</td></tr>"
         for name, value, why in lines
     )
-    return f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+    return (
+        f"<table><thead><tr><th>{escape(head)}</th><th>Why</th></tr></thead>"
+        f"<tbody>{body}</tbody></table>"
+    )

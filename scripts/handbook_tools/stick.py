@@ -3,7 +3,7 @@
 import hashlib
 import zipfile
 
-from . import building
+from . import building, licences
 from .base import HOME, ROOT, SITE, step
 
 FOLDER = "cold-fill-handbook"
@@ -16,14 +16,15 @@ PACKED = {".pack", ".zip", ".woff2", ".png"}
 def content(site):
     """Yield (name, bytes) of everything in the archive, in order, the list of sums last."""
     sums = []
-    files = [(name, ROOT / "scripts" / "stick" / name) for name in BESIDE]
+    files = [(name, (ROOT / "scripts" / "stick" / name).read_bytes()) for name in BESIDE]
+    files.append(("LICENSE", (ROOT / "LICENSE").read_bytes()))
+    files.append(("THIRD-PARTY-NOTICES.txt", licences.notices(ROOT).encode()))
     files += [
-        (f"site/{path.relative_to(site).as_posix()}", path)
+        (f"site/{path.relative_to(site).as_posix()}", path.read_bytes())
         for path in sorted(site.rglob("*"), key=lambda path: path.relative_to(site).as_posix())
         if path.is_file()
     ]
-    for name, path in files:
-        found = path.read_bytes()
+    for name, found in files:
         sums.append(f"{hashlib.sha256(found).hexdigest()}  {name}\n")
         yield name, found
     yield "SHA256SUMS", "".join(sums).encode()

@@ -1,14 +1,15 @@
 #!/usr/bin/env python3
 """Serve The Cold Fill Handbook from this folder. Needs Python 3.8 or newer and nothing else.
 
-    python3 serve.py             open the handbook on this computer
-    python3 serve.py --network   let other devices of this network read it too
-    python3 serve.py --check     see whether every file is as it was packed
+python3 serve.py             open the handbook on this computer
+python3 serve.py --network   let other devices of this network read it too
+python3 serve.py --check     see whether every file is as it was packed
 """
 
 import argparse
 import hashlib
 import posixpath
+import re
 import sys
 import webbrowser
 from functools import partial
@@ -34,6 +35,16 @@ TYPES = {
 }
 
 
+HEADERS = {"X-Content-Type-Options": "nosniff", "Referrer-Policy": "no-referrer"}
+
+
+def policy():
+    """Return the policy that the pages have of their own: as a header it holds for workers too."""
+    page = (SITE / "index.html").read_text(encoding="utf-8")
+    found = re.search(r'<meta http-equiv="Content-Security-Policy" content="([^"]*)">', page)
+    return f"{found.group(1)}; frame-ancestors 'self'" if found else ""
+
+
 class Handler(SimpleHTTPRequestHandler):
     protocol_version = "HTTP/1.1"
 
@@ -45,6 +56,8 @@ class Handler(SimpleHTTPRequestHandler):
         self.send_error(404)
 
     def end_headers(self):
+        for name, value in HEADERS.items():
+            self.send_header(name, value)
         self.send_header("Cache-Control", "no-cache")
         super().end_headers()
 
@@ -99,6 +112,8 @@ def main(words=None):
     if not (SITE / "index.html").is_file():
         print("There is no folder `site` beside serve.py. Unpack the whole archive, then try it.")
         return 1
+    if policy():
+        HEADERS["Content-Security-Policy"] = policy()
     try:
         host = "" if options.network else "127.0.0.1"
         server = Server((host, options.port), partial(Handler, directory=str(SITE)))

@@ -6,9 +6,11 @@ to refuse anything. Here the same means meet a page that lets everything out.
 
 from __future__ import annotations
 
+import json
 import threading
 import time
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from urllib.parse import quote
 
 import pytest
 from conftest import ANSWER_LIMIT, POLL
@@ -33,8 +35,6 @@ LEAKS = {
     "service-worker": "navigator.serviceWorker.register('/service.js?{}');",
     "secure": "fetch('{}'.replace('http:', 'https:')).catch(() => {{}});",
     "socket": "new WebSocket('{}'.replace('http:', 'ws:'));",
-    # The last one, because the page goes away with it, after the driver has its answer.
-    "going-there": "setTimeout(() => location.assign('{}'), 100);",
 }
 ASKING = (
     b"fetch(decodeURIComponent(location.search.slice(1)), { mode: 'no-cors' }).catch(() => {});"
@@ -80,3 +80,66 @@ def test_every_way_out_is_seen(browser, careless):
     browser.open("about:blank")
     browser.errors()
     assert missing == set()
+
+
+HOSTILE = [
+    "<img src=x onerror=\"window.ran = 'img'\">",
+    "\"><svg onload=\"window.ran = 'svg'\"><script>window.ran = 'script'</script>",
+    "</title></textarea></style><iframe srcdoc=\"<script>parent.ran = 'frame'</script>\"></iframe>",
+    '<math><mtext><mglyph><style><img title="--><img src=x onerror=window.ran=1>">',
+    "javascript:window.ran='address'",
+    "\u202e<form id=body name=documentElement><input name=attributes>",
+]
+# Nothing of the book looks like this.
+STRANGE = (
+    "return [...document.querySelectorAll('script, iframe, img[src=x], form#body, mglyph, object,"
+    ' input[name=attributes], embed, [onerror], [onload], [srcdoc], a[href^="javascript:"]\')]'
+    ".filter((e) => e.localName !== 'script' || e.textContent.includes('window.ran'))"
+    ".map((e) => e.outerHTML.slice(0, 80))"
+)
+
+
+def untouched(page):
+    assert page.js("return window.ran ?? null") is None
+    assert page.js(STRANGE) == []
+
+
+def test_no_text_of_a_stranger_becomes_part_of_a_page(page):
+    # Whatever a text made the browser try, the policy would refuse and report: `page` asks for it.
+    page.open("/set-the-pre-charge/")
+    page.js(
+        "document.querySelector('article').insertAdjacentHTML('beforeend', '<i onload=\"\"></i>')"
+    )
+    assert page.js(STRANGE) != [], "the net does not catch"
+    page.server.refused()
+    for text in HOSTILE[:3]:
+        page.open(f"/set-the-pre-charge/#pre-charge?height={quote(text)}&{quote(text)}=1")
+        page.live("pre-charge")
+        untouched(page)
+    page.open("/job/")
+    page.js(
+        "const { job } = await import('/assets/js/job.js');"
+        f"const texts = {json.dumps(HOSTILE)};"
+        "const names = ['where', 'called', 'found', 'left', 'owner', 'who', 'reference'];"
+        "for (const [n, name] of names.entries())"
+        " await job.set(`about/${name}`, { text: texts[n % texts.length] });"
+        "for (const name of ['handbook.job', 'handbook.path', 'handbook-engine'])"
+        " localStorage.setItem(name, texts[0]);"
+    )
+    for path in ("/job/", "/report/", "/assignment/", "/readings/"):
+        page.open(path)
+        page.wait(
+            "document.readyState === 'complete' && customElements.get('job-bar') !== undefined"
+        )
+        untouched(page)
+    for text in HOSTILE[:2]:
+        page.open(f"/?q={quote(text + ' vessel')}")
+        page.wait("document.querySelector('.md-search-result__meta').textContent.trim() !== ''")
+        page.js(
+            "const field = document.querySelector('.md-search__input');"
+            f"field.focus(); field.value = {json.dumps(text + ' vessel')};"
+            "field.dispatchEvent(new Event('keyup', { bubbles: true }))"
+        )
+        untouched(page)
+        page.open(f"/set-the-pre-charge/?h={quote(text)}")
+        untouched(page)

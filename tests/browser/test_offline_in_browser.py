@@ -31,8 +31,9 @@ SLIM = re.compile(
 ENTRY = "assets/js/handbook.js"
 SOME = "assets/js/steps.js"
 CHARGE = "/set-the-pre-charge/"
-STATE = "document.documentElement.dataset.offline"
-WORDS = "document.querySelector('offline-state').innerText"
+# A page may be looked at while it is being loaded anew, and has no element then.
+STATE = "document.documentElement?.dataset.offline"
+WORDS = "(document.querySelector('offline-state')?.innerText ?? '')"
 HTML = b"<!doctype html><title>Sign in</title><p>Sign in to this network."
 
 
@@ -323,7 +324,7 @@ def test_two_pages_are_never_of_two_editions(reader, host, next_edition):
     # The other page switches. This one did not ask, and holds modules of the old edition.
     reader.js(f"{inner}.querySelector('offline-state button').click()")
     reader.wait(
-        "window.stays === undefined && document.documentElement.dataset.edition === 'second'",
+        "window.stays === undefined && document.documentElement?.dataset.edition === 'second'",
         START_LIMIT,
     )
     reader.ready()

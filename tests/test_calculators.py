@@ -219,3 +219,19 @@ def test_the_climb_of_a_shut_pipe_is_drawn_from_shut_to_warm():
 def test_gas_is_never_passed_as_a_means_of_proving():
     checks = {c["id"]: c["status"] for c in answered("trapped-water", {})["checks"]}
     assert checks["test"] == "caution"
+
+
+@pytest.mark.parametrize(("coldest", "mend"), [("0 degC", False), ("-0.1 degC", True)])
+def test_a_loop_too_weak_for_the_tables_protects_to_nothing(coldest, mend):
+    """30 % topped up 107 times with a sixtieth of water leaves 5 %, less than the tables hold."""
+    entries = {"times": "107", "topped": "2 L", "loop_volume": "120 L", "coldest": coldest}
+    checks = {c["id"]: c for c in answered("glycol-dose", entries)["checks"]}
+    assert checks["topping"]["status"] == ("fail" if mend else "pass")
+    assert "less than the tables hold" in checks["topping"]["message"]
+    assert ("from a tank" in checks["topping"]["message"]) is mend
+
+
+def test_a_loop_near_boiling_and_one_near_the_open_air_say_which():
+    near = {"vessel_pressure": "1.2 bar", "margin": "0.2 bar", "altitude": "0 m"}
+    assert "boils at" in message("loop-pressures", "boiling", {**near, "hot": "105 degC"})
+    assert "boils at" not in message("loop-pressures", "air", near)

@@ -55,6 +55,11 @@ def _parser():
         "audit", help="look through locks, tools, licences, files, addresses and known faults"
     )
     audit.add_argument("--no-asking", action="store_true", help="leave out known faults")
+    from handbook_tools import mutating
+
+    mutating.add_words(
+        commands.add_parser("mutate", help="change calc in small ways and ask which no test sees")
+    )
     commands.add_parser("bake", help="make the tables of water and glycol again")
     commands.add_parser("setup", help="install everything the build and the tests need")
     commands.add_parser("lock", help="make requirements/*.txt and package-lock.json again")
@@ -95,6 +100,10 @@ def _run(options, rest):
             return reproducing.reproduce()
         case "audit":
             return auditing.audit(ask=not options.no_asking)
+        case "mutate":
+            from handbook_tools import mutating
+
+            return mutating.mutate(options)
         case "bake":
             environment.bake()
         case "setup":

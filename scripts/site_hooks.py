@@ -74,6 +74,13 @@ def reference(source):
     return tables.table(source)
 
 
+def mutants():
+    """Return how many changes of the working the tests see."""
+    from handbook_tools.mutating import page
+
+    return page.table()
+
+
 def readings():
     """Return the log of readings, empty, with its form."""
     from view.readings import form
@@ -140,6 +147,7 @@ def _fences(docs_dir):
         "readings": partial(_empty, readings),
         "policy": partial(_empty, policy.page),
         "policy-headers": partial(_empty, policy.headers),
+        "mutants": partial(_empty, mutants),
         "licences": partial(_empty, partial(licences.page, Path(docs_dir).parent)),
     }
     return [

@@ -219,3 +219,10 @@ def test_requests_are_json_both_ways():
 def test_an_unknown_request_is_an_error():
     with pytest.raises(ValueError, match="unknown request"):
         bridge.answer({"op": "format-disk"})
+
+
+def test_a_chart_of_no_known_make_is_a_slip_of_the_program():
+    from types import SimpleNamespace
+
+    with pytest.raises(TypeError, match="SimpleNamespace"):
+        bridge.chart_data(SimpleNamespace(id="x", title="x", summary="x"), "si")

@@ -1,0 +1,217 @@
+"""Which changes are tried, and which tests are asked about each."""
+
+import ast
+import random
+import re
+from collections import defaultdict
+from pathlib import Path
+
+from .changes import mutants_of
+
+SUBJECTS = "calc: subjects"
+CORE = "calc: units, entries, model"
+TABLES = "calc: readings, tables, shell"
+
+BY_CALCULATOR = ("tests/test_laws.py", "tests/test_inverses.py", "tests/test_evidence.py")
+"""Tests of every calculator, of which only those of the near ones are asked."""
+
+MOST_CALCULATORS = 4
+MOST_FILES = 5
+HANDFUL = 20
+
+HEAVY_FILES = (
+    "tests/test_coursefile.py",
+    "tests/test_drills.py",
+    "tests/test_job_file.py",
+    "tests/test_problem_laws.py",
+    "tests/test_problems.py",
+    "tests/test_report.py",
+    "tests/test_results.py",
+    "tests/test_walk.py",
+)
+"""Long plays and files. They are asked last."""
+
+FULL_SAMPLE = {
+    SUBJECTS: (300, 60),
+    CORE: (150, 15),
+    "calc/fluids": (80, 8),
+    "calc/equations": (100, 30),
+    "calc/calculators": (260, 15),
+    "calc/training": (120, 8),
+    "calc/plant": (80, 4),
+    "calc/job": (80, 4),
+    "calc/files": (50, 2),
+    TABLES: (60, 3),
+}
+"""How many changes of each part are tried, those inside functions and those on loading."""
+
+SLOW = re.compile(r"random|fuzz|whatever_comes|every_seed")
+
+
+def package_of(path):
+    """Return the package that a module is counted with."""
+    parts = Path(path).parts
+    if len(parts) > 2:
+        return f"calc/{parts[1]}"
+    core = {"units", "typed", "entries", "model", "bridge", "sources", "site", "facts"}
+    others = {"__main__", "evidence", "reference", "readings", "gauge_line", "reading_charts"}
+    name = Path(path).stem
+    if name in core:
+        return CORE
+    if name in others or name == "jobfile":
+        return TABLES
+    return SUBJECTS
+
+
+def modules_named(root, names):
+    """Return the modules of calc that some words name, or all of them."""
+    everything = sorted(path.relative_to(root).as_posix() for path in (root / "calc").rglob("*.py"))
+    if not names:
+        return everything
+    wanted = {name.removesuffix(".py").replace(".", "/") for name in names}
+    return [
+        path
+        for path in everything
+        if any(path.removesuffix(".py") == w or path.startswith(f"{w}/") for w in wanted)
+    ]
+
+
+def sampled(root, modules, share, seed):
+    """Return the changes to try in a random order, the count of all by package, and of texts.
+
+    Without a share a part is judged by a fixed number of its changes. Those inside functions and
+    those of what is evaluated on loading are drawn apart: the second cost ten times the first.
+    """
+    everything, words = defaultdict(list), defaultdict(int)
+    for path in modules:
+        found, left = mutants_of(path, (root / path).read_text(encoding="utf-8"))
+        everything[package_of(path)] += found
+        words[package_of(path)] += left
+    chosen = []
+    for package, mutants in everything.items():
+        for loading in (False, True):
+            pile = [mutant for mutant in mutants if mutant.loading == loading]
+            most = FULL_SAMPLE[package][loading] if share is None else round(len(pile) * share)
+            draw = random.Random(f"{seed} {package} {loading}")
+            picked = draw.sample(pile, min(most, len(pile)))
+            chosen += [(number / len(picked), mutant) for number, mutant in enumerate(picked)]
+    chosen.sort(key=lambda pair: pair[0])
+    counts = {package: len(mutants) for package, mutants in sorted(everything.items())}
+    return [mutant for _, mutant in chosen], counts, words
+
+
+class Tests:
+    """The tests of this project, and which of them are about a module.
+
+    A test file is about the modules it imports, a row of evidence about the function or
+    calculator it names, a law about its calculator. Near calculators come first: those
+    that need the fewest imports to arrive at the module.
+    """
+
+    def __init__(self, root, names):
+        self.root = root
+        self.by_file = defaultdict(list)
+        for name in names:
+            self.by_file[name.partition("::")[0]].append(name)
+        self.imported_by = _imported_by(root)
+        self.files_about = self._files_about()
+        self.kept = {}
+
+    def of(self, path):
+        """Return the tests to ask about a module, those that tell soonest first."""
+        if path not in self.kept:
+            self.kept[path] = self._found(path)
+        return self.kept[path]
+
+    def _found(self, path):
+        about = self._near_files(path)
+        piles = [self.by_file[name] for name in about if name not in {*BY_CALCULATOR, *HEAVY_FILES}]
+        stem = ".".join(Path(path).with_suffix("").parts[1:]).removesuffix(".__init__")
+        rows = self.by_file["tests/test_evidence.py"]
+        piles.append([name for name in rows if f":{stem}." in name])
+        laws = [name for file in BY_CALCULATOR for name in self.by_file[file]]
+        for calculator in self._nearest_calculators(path)[:MOST_CALCULATORS]:
+            mine = re.compile(rf":{calculator}:|[\[-]{calculator}(-\d+)?[\]-]")
+            piles.append([name for name in laws if mine.search(name)])
+        found = [*self.by_file[path], *_in_turn(piles)]
+        found += [test for name in about if name in HEAVY_FILES for test in self.by_file[name]]
+        quick = [name for name in found if not SLOW.search(name)]
+        slow = [name for name in found if SLOW.search(name)]
+        return list(dict.fromkeys(quick + slow))
+
+    def _rings(self, path):
+        """Give the module, then what imports it, then what imports that, and so on."""
+        seen, ring = {path}, [path]
+        while ring:
+            yield ring
+            ring = sorted({n for name in ring for n in self.imported_by[name]} - seen)
+            seen |= set(ring)
+
+    def _nearest_calculators(self, path):
+        """Return calculators by how many imports lie between them and a module."""
+        names = [_calculator_of(name) for ring in self._rings(path) for name in ring]
+        return list(dict.fromkeys(filter(None, names)))
+
+    def _near_files(self, path):
+        """Return test files by how many imports lie between them and a module."""
+        parts = Path(path).with_suffix("").parts
+        mirrors = [f"tests/test_{part}.py" for part in reversed(parts[1:])]
+        found = [name for name in mirrors if name in self.by_file]
+        for ring in self._rings(path):
+            found += sorted({test for name in ring for test in self.files_about[name]})
+            if len(set(found)) >= MOST_FILES:
+                break
+        return list(dict.fromkeys(found))
+
+    def _files_about(self):
+        found = defaultdict(set)
+        for name in self.by_file:
+            if name.startswith("tests/"):
+                for path in _imports(self.root / name, self.root):
+                    found[path].add(name)
+        return found
+
+
+def _in_turn(piles):
+    """Return what lies in some piles, a handful of each in turn, so that none waits for long."""
+    longest = max(map(len, piles), default=0)
+    return [
+        name
+        for begin in range(0, longest, HANDFUL)
+        for pile in piles
+        for name in pile[begin : begin + HANDFUL]
+    ]
+
+
+def _calculator_of(path):
+    parts = Path(path).with_suffix("").parts
+    if parts[:2] != ("calc", "calculators") or len(parts) < 3 or parts[2] in ("__init__", "common"):
+        return ""
+    return parts[2].replace("_", "-")
+
+
+def _imports(path, root):
+    """Return the modules of calc that a file imports anywhere, as paths."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            names = [alias.name for alias in node.names]
+        elif isinstance(node, ast.ImportFrom) and node.module and not node.level:
+            names = [f"{node.module}.{alias.name}" for alias in node.names] + [node.module]
+        else:
+            continue
+        for name in names:
+            base = root / name.replace(".", "/")
+            for file in (base.with_suffix(".py"), base / "__init__.py"):
+                if name.startswith("calc.") and file.exists():
+                    found.add(file.relative_to(root).as_posix())
+    return found
+
+
+def _imported_by(root):
+    found = defaultdict(list)
+    for path in sorted((root / "calc").rglob("*.py")):
+        name = path.relative_to(root).as_posix()
+        for used in _imports(path, root):
+            found[used].append(name)
+    return found

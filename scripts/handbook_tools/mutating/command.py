@@ -1,0 +1,98 @@
+"""Run the mutants: copy the tree, choose, run in two processes, count, hold against what is kept.
+
+Started by `handbook.py mutate` with the environment's Python.
+"""
+
+import argparse
+import json
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import time
+
+from ..base import HOME, ROOT, step
+from . import add_words
+from .choosing import Tests, modules_named, sampled
+from .counting import report
+
+WORK = HOME / "mutation"
+TREE = WORK / "tree"
+LANES = 2
+
+
+def _copied():
+    """Copy what the tests need; the tree itself is never touched."""
+    shutil.rmtree(TREE, ignore_errors=True)
+    for name in ("calc", "view", "tests", "scripts", "docs", "overrides", "requirements"):
+        ignore = shutil.ignore_patterns("__pycache__", "node_modules")
+        shutil.copytree(ROOT / name, TREE / name, ignore=ignore)
+    for path in ROOT.iterdir():
+        if path.is_file():
+            shutil.copy2(path, TREE / path.name)
+
+
+def _running(*words):
+    command = [sys.executable, "-m", "handbook_tools.mutating.running", *map(str, words)]
+    command = ["nice", "-n", "19", *command] if shutil.which("nice") else command
+    env = {**os.environ, "PYTHONPATH": f"{TREE}{os.pathsep}{TREE / 'scripts'}"}
+    log = (WORK / "log.txt").open("a", encoding="utf-8")
+    return subprocess.Popen(
+        command, cwd=TREE, env=env, stdout=log, stderr=log, start_new_session=True
+    )
+
+
+def _test_names():
+    out = WORK / "tests.json"
+    out.unlink(missing_ok=True)
+    _running("names", out).wait()
+    return json.loads(out.read_text(encoding="utf-8"))
+
+
+def _judged(mutants, tests, budget, minutes):
+    """Run the changes in lanes. Return what was told, by key."""
+    lanes, end = [], time.monotonic() + 60 * minutes
+    for lane in range(LANES):
+        plan, out = WORK / f"plan-{lane}.json", WORK / f"told-{lane}.jsonl"
+        out.unlink(missing_ok=True)
+        mine = mutants[lane::LANES]
+        asked = {mutant.path: tests.of(mutant.path) for mutant in mine}
+        wanted = [{**mutant.plain(), "key": mutant.key} for mutant in mine]
+        text = json.dumps({"budget": budget, "tests": asked, "mutants": wanted})
+        plan.write_text(text, encoding="utf-8")
+        lanes.append((_running("judge", plan, out), out))
+    told = {}
+    for process, out in lanes:
+        try:
+            process.wait(max(1.0, end - time.monotonic()))
+        except subprocess.TimeoutExpired:
+            # What was told until now is a sample too: the order is random.
+            os.killpg(process.pid, signal.SIGTERM)
+            process.wait()
+        whole = out.read_text(encoding="utf-8").rpartition("\n")[0]
+        for line in map(json.loads, whole.splitlines()):
+            if "key" in line:
+                told[tuple(line["key"])] = line
+    return told
+
+
+def main(words=None):
+    """Run the mutants that some words ask for. Return the exit code."""
+    parser = argparse.ArgumentParser(prog="handbook.py mutate")
+    add_words(parser)
+    options = parser.parse_args(words)
+    with step("Copying the tree and asking for its tests"):
+        _copied()
+        names = _test_names()
+    modules = modules_named(TREE, options.modules)
+    with step("Choosing the changes"):
+        chosen, totals, words_left = sampled(TREE, modules, options.share, options.seed)
+        tests = Tests(TREE, names)
+    with step(f"Trying {len(chosen)} of {sum(totals.values())} changes"):
+        told = _judged(chosen, tests, options.budget, options.minutes)
+    return report(chosen, totals, words_left, told, options)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,137 @@
+"""The tool that changes the working on purpose: what it changes, how it counts."""
+
+import textwrap
+
+import pytest
+from handbook_tools.mutating import choosing, counting, page
+
+pytest.importorskip("libcst")
+from handbook_tools.mutating.changes import mutants_of
+
+pytestmark = pytest.mark.native
+
+TESTS = counting.ROOT / "tests"
+SOURCE = textwrap.dedent(
+    '''
+    """Words at the head."""
+
+    import functools
+
+    SHARE = 0.2
+    ROW = Row(label="Share", number=3)
+
+
+    @functools.cache
+    def grown(volume: float, rise: float = 2.0) -> float:
+        """Return a growth."""
+        if volume <= 0:
+            raise Refusal(say("Too small. Enter more."))
+        return (
+            volume
+            * rise
+        )
+
+
+    HEAT = Equation(function=lambda mass, rise: mass * rise, label="Heat")
+    '''
+).lstrip()
+
+
+@pytest.fixture(scope="module")
+def found():
+    return mutants_of("calc/thing.py", SOURCE)[0]
+
+
+def test_every_change_is_sound_python_and_changes_something(found):
+    for mutant in found:
+        changed = mutant.applied(SOURCE)
+        assert changed != SOURCE
+        compile(changed, "thing", "exec")
+
+
+def test_lambdas_constants_and_decorated_functions_are_changed_too(found):
+    changes = {(m.scope, m.before, m.after, m.loading) for m in found}
+    assert ("HEAT", "mass * rise", "mass / rise", False) in changes
+    assert ("SHARE", "0.2", "1.2", True) in changes
+    assert ("grown", "<= 0", "< 0", False) in changes
+    assert ("grown", "2.0", "3.0", True) in changes
+    assert any(m.scope == "grown" and m.after == "volume / rise" for m in found)
+
+
+def test_texts_and_notes_of_types_are_left_alone(found):
+    assert not any("Words" in m.before or "Too small" in m.after for m in found)
+    assert not any(m.before == "float" for m in found)
+    assert mutants_of("calc/thing.py", SOURCE)[1] > 3
+
+
+def test_every_change_has_a_name_of_its_own(found):
+    assert len({m.key for m in found}) == len(found)
+
+
+def test_a_name_stays_when_lines_move(found):
+    moved, _ = mutants_of("calc/thing.py", SOURCE.replace("import functools", "import functools\n"))
+    assert {m.key for m in moved} == {m.key for m in found}
+
+
+def test_the_span_of_a_share_is_that_of_the_printed_example():
+    # Wilson's interval for 8 of 10, as textbooks print it: 0.490 to 0.943.
+    assert counting.wilson(8, 10) == pytest.approx((0.490, 0.943), abs=5e-4)
+
+
+def test_a_change_counts_once_and_what_was_not_tried_is_no_success(found):
+    told = {
+        found[0].key: {"outcome": "test"},
+        found[1].key: {"outcome": "error"},
+        found[2].key: {"outcome": "timeout"},
+        found[3].key: {"outcome": "survived"},
+        found[4].key: {"outcome": "survived"},
+    }
+    row, left = counting.counted(found[:6], told, {found[4].key: "nothing changes"})
+    assert (row["tried"], row["killed"], row["explained"], row["survived"]) == (5, 3, 1, 1)
+    assert row["untried"] == 1
+    assert row["score"] == pytest.approx(3 / 4)
+    assert left[0]["line"] == found[3].line
+
+
+def test_an_explanation_that_no_longer_holds_is_said(tmp_path, found):
+    (tmp_path / "calc").mkdir()
+    (tmp_path / "calc" / "thing.py").write_text(SOURCE, encoding="utf-8")
+    gone = ("calc/thing.py", "grown", "a", "b", 1)
+    seen = found[0].key
+    still = found[1].key
+    reasons = {gone: "x", seen: "x", still: "x"}
+    said = counting.stale(reasons, {seen: {"outcome": "test"}}, tmp_path)
+    assert len(said) == 2
+    assert said[0].startswith("No such change any more")
+    assert said[1].startswith("A test sees it now")
+
+
+def test_a_seed_draws_the_same_sample_again():
+    first, totals, _ = choosing.sampled(counting.ROOT, ["calc/atmosphere.py"], 0.5, 4)
+    again, _, _ = choosing.sampled(counting.ROOT, ["calc/atmosphere.py"], 0.5, 4)
+    other, _, _ = choosing.sampled(counting.ROOT, ["calc/atmosphere.py"], 0.5, 5)
+    assert first == again != other
+    assert len(first) == sum(totals.values()) // 2
+
+
+def test_every_module_belongs_to_a_part_that_has_a_sample():
+    paths = choosing.modules_named(counting.ROOT, [])
+    assert {choosing.package_of(path) for path in paths} <= set(choosing.FULL_SAMPLE)
+
+
+def test_every_module_with_code_is_asked_of_some_test():
+    names = [path.relative_to(counting.ROOT).as_posix() for path in TESTS.glob("test_*.py")]
+    tests = choosing.Tests(counting.ROOT, [f"{name}::test" for name in names])
+    for path in choosing.modules_named(counting.ROOT, []):
+        if not path.endswith("__init__.py"):
+            assert tests.of(path), path
+
+
+def test_every_explained_change_is_still_there():
+    assert counting.stale(counting.explained(), {}, counting.ROOT) == []
+
+
+def test_the_page_shows_the_kept_score():
+    shown = page.table()
+    assert shown.count("<tr>") > 5
+    assert "seed" in shown

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { setTimeout as pause } from "node:timers/promises";
 
-import { watched } from "../../docs/assets/js/engine-boot.mjs";
+import { checked, watched } from "../../docs/assets/js/engine-boot.mjs";
 
 const bytes = (length) => new Uint8Array(length).fill(7);
 
@@ -35,4 +35,12 @@ test("a program of another length is told with both lengths", async () => {
     await assert.rejects(new Response(body).arrayBuffer());
     await assert.rejects(broken, new RegExp(`has ${length} bytes, not 7`));
   }
+});
+
+test("an answer that is not the file is told by the file's name", () => {
+  const page = { headers: { "content-type": "text/html; charset=utf-8" } };
+  const file = new Response("{}", { headers: { "content-type": "application/json" } });
+  assert.equal(checked("engine.json", file), file);
+  assert.throws(() => checked("engine.json", new Response("", { status: 404 })), /engine\.json.*404/);
+  assert.throws(() => checked("snapshot.pack", new Response("<p>", page)), /page.*snapshot\.pack/);
 });

@@ -308,12 +308,17 @@ test("an engine that rests ends its worker, and the next question starts another
 test("only a tab that stays out of sight lets its engine rest", async (context) => {
   context.mock.timers.enable({ apis: ["setTimeout"] });
   let rests = 0;
+  let busy = true;
   const page = new EventTarget();
   const turn = (state) => {
     page.visibilityState = state;
     page.dispatchEvent(new Event("visibilitychange"));
   };
-  restWhenHidden({ rest: () => (rests += 1) }, page, 1000);
+  const rest = () => {
+    if (!busy) rests += 1;
+    return !busy;
+  };
+  restWhenHidden({ rest }, page, 1000);
   turn("hidden");
   context.mock.timers.tick(900);
   turn("visible");
@@ -321,5 +326,10 @@ test("only a tab that stays out of sight lets its engine rest", async (context) 
   assert.equal(rests, 0);
   turn("hidden");
   context.mock.timers.tick(1000);
+  assert.equal(rests, 0, "what is at work is left alone, and looked at again");
+  busy = false;
+  context.mock.timers.tick(1000);
+  assert.equal(rests, 1);
+  context.mock.timers.tick(9000);
   assert.equal(rests, 1);
 });

@@ -60,13 +60,26 @@ export function fetcherFor(base) {
       return new Response(await readFile(new URL(name, base)));
     };
   }
-  return async (name) => {
-    const response = await fetch(new URL(name, base));
-    if (!response.ok) {
-      throw new Error(`${name} could not be fetched (${response.status})`);
-    }
-    return response;
-  };
+  return async (name) => checked(name, await fetch(new URL(name, base)));
+}
+
+/**
+ * Gives the same answer when it is the file that was asked for, as far as can be told from outside.
+ *
+ * @param {string} name
+ * @param {Response} response
+ */
+export function checked(name, response) {
+  if (!response.ok) {
+    throw new Error(`${name} could not be fetched (${response.status})`);
+  }
+  // Some hosts, and networks that ask to sign in, answer everything with a page.
+  if (response.headers.get("content-type")?.startsWith("text/html")) {
+    throw new Error(
+      `a page came instead of ${name}. If this network asks you to sign in, do that, and reload`,
+    );
+  }
+  return response;
 }
 
 /**
@@ -75,14 +88,11 @@ export function fetcherFor(base) {
  * @param {string | URL} base
  * @param {Fetcher} get
  * @param {object} [extra] further options of loadPyodide
+ * @param {ReturnType<typeof askedFor>} [asked] what was asked for before
  */
-export async function startPython(base, get, extra = {}) {
-  const program = get(PROGRAM);
-  program.catch(() => {}); // a failure is met below, where the promise is awaited
-  const [{ loadPyodide }, manifest] = await Promise.all([
-    import(new URL("pyodide.js", base).href),
-    manifestOf(get),
-  ]);
+export async function startPython(base, get, extra = {}, asked = askedFor(base, get)) {
+  const { program } = asked;
+  const [{ loadPyodide }, manifest] = await Promise.all([asked.loader, asked.manifest]);
   const { createPyodideModule = await creator(base), ...others } = extra;
   const folder = await folderOf(base);
   const place = inNode
@@ -104,6 +114,25 @@ export async function startPython(base, get, extra = {}) {
   } finally {
     await place.leave();
   }
+}
+
+/**
+ * Ask for all that every start needs, at once: each file asked for only after another has come
+ * would add that one's way to the start.
+ *
+ * @param {string | URL} base
+ * @param {Fetcher} get
+ */
+function askedFor(base, get) {
+  const asked = {
+    program: get(PROGRAM),
+    loader: import(new URL("pyodide.js", base).href),
+    manifest: manifestOf(get),
+  };
+  for (const early of Object.values(asked)) {
+    early.catch(() => {}); // a failure is met where the promise is awaited
+  }
+  return asked;
 }
 
 /** @param {string | URL} base */
@@ -250,18 +279,19 @@ async function folderOf(base) {
 
 async function restore(base, get, onProgress) {
   onProgress({ stage: "fetching" });
+  const asked = askedFor(base, get);
   const script = import(new URL(PROGRAM_SCRIPT, base).href);
   const packed = get("snapshot.pack");
   for (const early of [script, packed]) {
     early.catch(() => {}); // a failure is met below, where the promise is awaited
   }
-  const { snapshot_bytes: size } = await manifestOf(get);
+  const { snapshot_bytes: size } = await asked.manifest;
   // The image is handed over empty and filled while the browser compiles the program.
   const memory = new Uint8Array(size);
   const filled = packed.then((response) => fill(memory, response));
   filled.catch(() => {});
   let ownShortcut = 0;
-  const pyodide = await startPython(base, get, {
+  const options = {
     _loadSnapshot: memory,
     createPyodideModule: async (settings) => {
       const { default: createModule } = await script;
@@ -275,7 +305,8 @@ async function restore(base, get, onProgress) {
       ownShortcut = module.HEAP32[shortcutPlace(module)];
       return module;
     },
-  });
+  };
+  const pyodide = await startPython(base, get, options, asked);
   const { _module: module } = pyodide;
   module.HEAP32[shortcutPlace(module)] = ownShortcut;
   // Without this the image would be kept alive beside the memory it was copied into.

@@ -175,11 +175,16 @@ export class Engine extends EventTarget {
     this.#ready = false;
   }
 
-  /** Let the worker go while nothing is asked; the next question starts it again. */
+  /**
+   * Let the worker go, unless something is asked; the next question starts it again.
+   *
+   * @returns {boolean} whether it went
+   */
   rest() {
-    if (!this.#ready || this.#asked || this.#waiting.length > 0) return;
+    if (!this.#ready || this.#asked || this.#waiting.length > 0) return false;
     this.#end();
     this.#starting = null;
+    return true;
   }
 
   /** Start again after a stop, and tell the one who asked. @param {string} reason */
@@ -293,9 +298,13 @@ export function plainStartWanted(query, open = () => globalThis.localStorage) {
  */
 export function restWhenHidden(engine, page, after = REST_AFTER) {
   /** @type {ReturnType<typeof setTimeout> | undefined} */ let clock;
+  const rest = () => {
+    // It may be at work, or be starting: look again.
+    if (!engine.rest()) clock = setTimeout(rest, after);
+  };
   page.addEventListener("visibilitychange", () => {
     clearTimeout(clock);
-    if (page.visibilityState === "hidden") clock = setTimeout(() => engine.rest(), after);
+    if (page.visibilityState === "hidden") clock = setTimeout(rest, after);
   });
 }
 

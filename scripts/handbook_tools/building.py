@@ -63,6 +63,7 @@ def build(*, site=SITE, site_url=None, reuse_image=True):
             _engine(engine)
             _vendored(staging)
             _rename_modules(staging)
+            _lighten(staging / "assets" / "js")
         _image(engine, reuse_image)
         with step("Listing everything for offline use"):
             _write_files(staging)
@@ -212,6 +213,14 @@ def _rename_modules(staging):
             re.sub(r'(?<=assets/)(js|vendor)/([\w-]+)\.mjs(?=")', r"\1/\2.js", html),
             encoding="utf-8",
         )
+
+
+def _lighten(folder):
+    run(
+        [environment.node(), ROOT / "scripts" / "lighten.mjs", folder],
+        quiet=True,
+        what="Taking the comments out of the modules",
+    )
 
 
 def _with_plain_names(text):

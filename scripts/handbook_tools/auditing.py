@@ -16,6 +16,7 @@ import tarfile
 import zipfile
 from collections import Counter
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 
 from . import addresses, building, environment, licences, policy
@@ -311,10 +312,9 @@ def _same(path, source):
     return built.strip() == given.strip()
 
 
-def _source(place, name):
-    """Return the file of a folder that stands in the site under a name; modules end otherwise."""
-    path = place / name
-    return path if path.is_file() or path.suffix != ".js" else path.with_suffix(".mjs")
+@cache
+def _own_modules():
+    return building.own_modules()
 
 
 def origin(name, path, root=ROOT):
@@ -328,7 +328,9 @@ def origin(name, path, root=ROOT):
             return "package" if _same(path, NODE_MODULES / source) else ""
     if name.startswith("assets/engine/"):
         return _engine_origin(path)
-    if _same(path, _source(root / "docs", name)):
+    if name.startswith("assets/js/"):
+        return "ours" if path.read_bytes() == _own_modules().get(name) else ""
+    if _same(path, root / "docs" / name):
         return "ours"
     theme = environment.site_packages() / "material" / "templates" / name
     return "theme" if _same(path, theme) else ""

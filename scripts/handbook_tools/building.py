@@ -8,6 +8,7 @@ import os
 import re
 import shutil
 import subprocess
+import tempfile
 import time
 import zipfile
 from pathlib import Path
@@ -221,6 +222,16 @@ def _lighten(folder):
         quiet=True,
         what="Taking the comments out of the modules",
     )
+
+
+def own_modules():
+    """Return {name in the site: bytes} of the book's own modules, made anew as they go out."""
+    with tempfile.TemporaryDirectory() as made:
+        folder = Path(made) / "assets" / "js"
+        shutil.copytree(ROOT / "docs" / "assets" / "js", folder)
+        _rename_modules(Path(made))
+        _lighten(folder)
+        return {f"assets/js/{path.name}": path.read_bytes() for path in folder.iterdir()}
 
 
 def _with_plain_names(text):

@@ -6,8 +6,9 @@ import functools
 import json
 
 import pytest
+from access import AXE, VIOLATIONS
 from conftest import START_LIMIT
-from test_pages_in_browser import AXE, VIOLATIONS, clean
+from test_pages_in_browser import clean
 
 from calc.training.scenarios import drawn
 from view.training import drills

@@ -398,28 +398,6 @@ def _close_bare():
         _without_javascript.popitem()[1].close()
 
 
-@pytest.mark.parametrize("path", PAGES)
-def test_everybody_can_use_the_page(page, chromium, path):
-    page.open(path)
-    page.wait("customElements.get('offline-state') !== undefined")
-    page.js(AXE.read_text(encoding="utf-8"))
-    try:
-        for scheme in ("light", "dark"):
-            chromium.media(scheme=scheme)
-            assert (scheme, page.js(VIOLATIONS)) == (scheme, [])
-    finally:
-        chromium.media()
-
-
-VIOLATIONS = """
-const found = await axe.run(document, { resultTypes: ['violations'] });
-return found.violations.map((v) => `${v.id}: ${v.help}: ` +
-  v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160) + ' ' +
-  (n.any[0]?.message ?? '')).join(' | '));
-"""
-AXE = SITE.parent / "node_modules" / "axe-core" / "axe.min.js"
-
-
 def test_paper_shows_numbers_and_no_furniture(page, chromium):
     page.open_live(CHARGE_PATH, CHARGE)
     chromium.media(kind="print")

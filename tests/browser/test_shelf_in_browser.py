@@ -7,7 +7,8 @@ import json
 from contextlib import redirect_stdout
 
 import pytest
-from test_pages_in_browser import AXE, VIOLATIONS, clean
+from access import AXE, VIOLATIONS
+from test_pages_in_browser import clean
 
 from calc import __main__ as shell
 from calc import jobfile

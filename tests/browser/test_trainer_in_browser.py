@@ -10,7 +10,8 @@ import re
 import zlib
 
 import pytest
-from test_pages_in_browser import AXE, VIOLATIONS, clean
+from access import AXE, VIOLATIONS
+from test_pages_in_browser import clean
 
 from calc import __main__ as shell
 from calc.training import coursefile

@@ -8,6 +8,7 @@
 import { visitEngine } from "./engine.mjs";
 import { JobBar } from "./job-bar.mjs";
 import { job } from "./job.mjs";
+import { mendKeys } from "./keys.mjs";
 import { keepOffline, OfflineState } from "./offline.mjs";
 import { onPage } from "./on-page.mjs";
 
@@ -21,6 +22,7 @@ visitEngine().addEventListener("ready", (event) => {
 
 // The theme makes the search a dialog and gives it no name.
 document.querySelector('.md-search[role="dialog"]')?.setAttribute("aria-label", "Search");
+mendKeys();
 
 // Paper cannot be tapped, so what is folded is opened for it.
 addEventListener("beforeprint", () => {

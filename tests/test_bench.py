@@ -2,9 +2,13 @@
 
 import copy
 import json
+import socket
+import urllib.error
+import urllib.request
 
 import pytest
 from handbook_tools.bench import command, page
+from handbook_tools.bench.place import Place
 
 pytestmark = pytest.mark.native
 
@@ -89,6 +93,15 @@ def test_what_was_not_measured_is_in_no_table():
     assert table("Lighthouse", without) == []
 
 
+def test_what_a_whole_run_has_and_this_one_lacks_is_named():
+    assert command.not_measured(FOUND) == []
+    less = copy.deepcopy(FOUND)
+    del less["browsers"][command.QUARTER]
+    less["browsers"]["firefox"]["rounds"] = {}
+    less["lighthouse"] = None
+    assert command.not_measured(less) == [command.QUARTER, "rounds in firefox", "Lighthouse"]
+
+
 def test_the_share_is_taken_from_the_ordered_values():
     assert command.percentile([5, 1, 4, 2, 3], 0.95) == 5
     assert command.percentile([5, 1, 4, 2, 3], 0.5) == 3
@@ -111,3 +124,22 @@ def test_the_page_tells_day_machine_and_tables_and_escapes_them(tmp_path):
     assert "a &lt;b&gt;" in html
     assert "<th scope='row'>r</th><td>≤ 2</td>" in html
     assert "empty" not in html
+
+
+def free_port():
+    with socket.socket() as one:
+        one.bind(("127.0.0.1", 0))
+        return one.getsockname()[1]
+
+
+def test_the_site_is_served_without_a_policy_for_the_peers_until_it_is_stopped(tmp_path):
+    (tmp_path / "index.html").write_text("here", encoding="utf-8")
+    with Place(tmp_path, free_port()) as place:
+        with urllib.request.urlopen(place.base) as answer:
+            assert answer.read() == b"here"
+            assert "Content-Security-Policy" not in answer.headers
+        place.stop()
+        with pytest.raises(urllib.error.URLError):
+            urllib.request.urlopen(place.base)
+        place.start()
+        assert urllib.request.urlopen(place.base).status == 200

@@ -13,6 +13,7 @@ from datetime import UTC, datetime
 from .. import building, environment, testing
 from ..base import HOME, ROOT, SITE, Problem, step
 from . import peers
+from .place import Place
 
 ENGINE = SITE / "assets" / "engine"
 REPORT = HOME / "bench.json"
@@ -117,30 +118,20 @@ def _lighthouse():
     if not browser:
         print("Lighthouse: not measured here, chromium not found", file=sys.stderr)
         return None
-    server = subprocess.Popen(
-        [environment.python(), ROOT / "tests/browser/serve_site.py", SITE, str(building.PORT)],
-        stdout=subprocess.PIPE,
-        text=True,
-    )
-    try:
-        server.stdout.readline()
-        base = f"http://127.0.0.1:{building.PORT}"
+    with Place(SITE, building.PORT) as place:
         done = subprocess.run(
             [environment.node(), ROOT / "scripts/bench/lighthouse.mjs", browser]
-            + [base + path for path in LIGHTHOUSE_PAGES],
+            + [place.base + path for path in LIGHTHOUSE_PAGES],
             cwd=ROOT,
             capture_output=True,
             text=True,
         )
-    finally:
-        server.kill()
-        server.wait()
     if done.returncode:
         print(f"Lighthouse: not measured, it broke off:\n{done.stderr[-1500:]}", file=sys.stderr)
         return None
     told = json.loads(done.stdout.strip().splitlines()[-1])
     for page in told["pages"]:
-        page["address"] = page["address"].removeprefix(base)
+        page["address"] = page["address"].removeprefix(place.base)
     return told
 
 
@@ -376,6 +367,19 @@ def _print(head, rows):
         print("  ".join(cells))
 
 
+def not_measured(found):
+    """Return what a whole run has and this one lacks; its limits are in no table."""
+    browsers = found["browsers"]
+    missing = [name for name in (*testing.BROWSERS, QUARTER) if name not in browsers]
+    missing += [
+        f"{part} in {name}"
+        for name in testing.BROWSERS
+        for part in ("rounds", "typed")
+        if name in browsers and not browsers[name][part]
+    ]
+    return missing if found["lighthouse"] else [*missing, "Lighthouse"]
+
+
 def bench(*, quick=False, keep=False):
     """Build, measure, print, and write the figures. Return 1 when a budget is broken."""
     environment.ready(dev=True)
@@ -391,13 +395,12 @@ def bench(*, quick=False, keep=False):
         f"A run from the shell takes {found['shell_ms']:.0f} ms. Built in "
         f"{found['build_s']['with a new image']:.0f} s, again in {found['build_s']['again']:.0f} s."
     )
-    for name in testing.BROWSERS:
-        if name not in found["browsers"]:
-            print(f"{name}: NOT MEASURED")
+    missing = not_measured(found)
+    for what in missing:
+        print(f"NOT MEASURED: {what}")
     print("Each ratio is of two numbers of this run. Absolute times depend on the machine.")
     REPORT.write_text(json.dumps(found, indent=1) + "\n", encoding="utf-8")
     if keep:
         figures = {"when": found["when"], "machine": facts, "tables": told}
         KEPT.write_text(json.dumps(figures, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
-    missing = len(found["browsers"]) <= len(testing.BROWSERS) or not found["lighthouse"]
-    return int(missing or any(row[-1] == "BROKEN" for row in told[0][2]))
+    return int(bool(missing) or any(row[-1] == "BROKEN" for row in told[0][2]))

@@ -14,7 +14,7 @@ def tables(path):
     parts = [_table(*each) for each in found["tables"] if each[2]]
     return (
         f"<p>Measured on {escape(found['when'])}, on this machine:</p><ul>{machine}</ul>"
-        + "".join(parts)
+        + f"<div data-search-exclude>{''.join(parts)}</div>"
     )
 
 

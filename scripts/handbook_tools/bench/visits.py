@@ -11,7 +11,6 @@ With `quarter` the browser gets a quarter of the machine's processors.
 import contextlib
 import json
 import os
-import subprocess
 import sys
 import time
 from pathlib import Path
@@ -23,6 +22,7 @@ from drivers import DRIVERS  # noqa: E402
 
 from calc import bridge  # noqa: E402
 from handbook_tools.bench import peers  # noqa: E402
+from handbook_tools.bench.place import Place  # noqa: E402
 
 CALCULATOR = "pre-charge"
 OURS = f"/set-the-pre-charge/#{CALCULATOR}?height=11.4%20m"
@@ -72,26 +72,6 @@ for (let round = 0; round < %d; round += 1) {
 }
 return spent;
 """
-
-
-class Server:
-    """The site in a process of its own, so that it can be gone."""
-
-    def __init__(self, site, port):
-        self.words = [sys.executable, str(ROOT / "tests/browser/serve_site.py"), site, str(port)]
-        self.base = f"http://127.0.0.1:{port}"
-        self.process = None
-
-    def start(self):
-        self.process = subprocess.Popen(self.words, stdout=subprocess.PIPE, text=True)
-        if self.process.stdout.readline() != "serving\n":
-            raise RuntimeError(f"{self.base} cannot be served")
-
-    def stop(self):
-        if self.process:
-            self.process.kill()
-            self.process.wait()
-            self.process = None
 
 
 def wait(browser, script):
@@ -179,33 +159,44 @@ def page_alone(name, server):
         browser.close()
 
 
-def take_a_quarter():
+@contextlib.contextmanager
+def a_quarter():
     """Let this process and all that it starts have a quarter of the processors."""
-    place = Path("/sys/fs/cgroup/cpu/handbook-bench")
     quota = 100_000 * os.cpu_count() // 4
-    if Path("/sys/fs/cgroup/cgroup.controllers").exists():
-        place = Path("/sys/fs/cgroup/handbook-bench")
+    root = Path("/sys/fs/cgroup")
+    second = (root / "cgroup.controllers").exists()
+    top = root if second else root / "cpu"
+    place = top / "handbook-bench"
+    try:
         place.mkdir(exist_ok=True)
-        (place / "cpu.max").write_text(f"{quota} 100000")
-    else:
-        place.mkdir(exist_ok=True)
-        (place / "cpu.cfs_quota_us").write_text(str(quota))
-    (place / "cgroup.procs").write_text(str(os.getpid()))
+        if second:
+            (place / "cpu.max").write_text(f"{quota} 100000")
+        else:
+            (place / "cpu.cfs_quota_us").write_text(str(quota))
+        (place / "cgroup.procs").write_text(str(os.getpid()))
+    except OSError as failure:
+        raise SystemExit(
+            f"Only root, on a Linux with control groups, can give a quarter ({failure})."
+        ) from failure
+    try:
+        yield
+    finally:
+        (top / "cgroup.procs").write_text(str(os.getpid()))
+        # What it started may take a moment to end.
+        for _ in range(50):
+            with contextlib.suppress(OSError):
+                place.rmdir()
+                break
+            time.sleep(0.1)
 
 
 def main(name, site, port, turns, *slowed):
     """Measure, and print what was found."""
-    server = Server(site, port)
-    server.start()
-    if slowed:
-        take_a_quarter()
     told = {"visits": {}, "memory": {}, "rounds": {}, "typed": []}
-    try:
+    with Place(site, port) as server, a_quarter() if slowed else contextlib.nullcontext():
         told["memory"]["page alone"] = [page_alone(name, server)]
         for number in range(int(turns)):
             turn(name, server, told, thorough=number == 0 and not slowed)
-    finally:
-        server.stop()
     print(json.dumps(told))
 
 

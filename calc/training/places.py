@@ -22,6 +22,7 @@ class Place:
 
 PLACES: tuple[Place, ...] = (
     Place("before-you-go", "Before you go", "Before you go"),
+    Place("offline", "Keep it on this device", "Before you go"),
     Place("safety", "Safety", "Before you go"),
     Place("walk", "One day at Larch Street", "Before you go"),
     Place("job", "The job record", "Job record"),

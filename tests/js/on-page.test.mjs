@@ -6,7 +6,9 @@ import { onPage } from "../../docs/assets/js/on-page.mjs";
 function visit() {
   const there = new Set();
   const defined = [];
-  globalThis.document = { querySelector: (tag) => (there.has(tag) ? {} : null) };
+  globalThis.document = Object.assign(new EventTarget(), {
+    querySelector: (tag) => (there.has(tag) ? {} : null),
+  });
   globalThis.customElements = {
     define: (tag, made) => void defined.push([tag, made]),
     get: (tag) => defined.find(([known]) => known === tag)?.[1],
@@ -40,6 +42,8 @@ test("what could not be fetched is asked for again on the next page", async (t) 
   t.mock.method(console, "error", () => {});
   there.add("some-log");
   let broken = true;
+  let damage = 0;
+  document.addEventListener("handbook:damaged", () => (damage += 1));
   class Made {}
   onPage("some-log", async () => {
     if (broken) throw new Error("no network");
@@ -48,6 +52,7 @@ test("what could not be fetched is asked for again on the next page", async (t) 
   go();
   await settled();
   assert.equal(defined.length, 0);
+  assert.equal(damage, 1, "whoever keeps the copy is told");
   broken = false;
   go();
   await settled();

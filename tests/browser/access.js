@@ -91,7 +91,8 @@ window.access = (() => {
         }
       }
     }
-    return { part: all ? free / all : 0, by: [...by.keys()].slice(0, 2).join(' + ') };
+    const box = e.getBoundingClientRect();
+    return { seen: box.top < innerHeight && box.bottom > 0, part: all ? free / all : 0, by: [...by.keys()].slice(0, 2).join(' + ') };
   };
 
   let walked = [];
@@ -130,13 +131,13 @@ window.access = (() => {
       trap: stop < 0 && new Set(been).size < been.length,
       missed: expected.filter((e) => e.isConnected && !met(e)).map(named),
       // Day, month and year of a date are stops of their own.
-      twice: once(been.filter((e, n) => been.indexOf(e) !== n && e.type !== "date").map(named)),
+      twice: once(been.filter((e, n) => been.indexOf(e) !== n && !/^date/.test(e.type)).map(named)),
       backwards: order.filter((at, n) => n && at < order[n - 1]).map((at) => named(expected[at])),
       // The browser rings the parts of a date itself.
-      dim: once(tour.filter(({ e, ring }) => ring < 3 && e.type !== "date").map(({ e, ring }) => `${ring.toFixed(1)} ${named(e)}`)),
+      dim: once(tour.filter(({ e, ring }) => ring < 3 && !/^date/.test(e.type)).map(({ e, ring }) => `${ring.toFixed(1)} ${named(e)}`)),
       hidden: once(tour.filter(({ e, free }) =>
-        // What is higher than the screen cannot all be on it.
-        free.part < (e.getBoundingClientRect().height > innerHeight / 2 ? 0.1 : 0.5)).map(({ e, free }) => `${free.part.toFixed(1)} ${named(e)} under ${free.by}`)),
+        // What is higher than the screen cannot all be on it, and has to be on it in part.
+        e.getBoundingClientRect().height > innerHeight / 2 ? !free.seen : free.part < 0.5).map(({ e, free }) => `${free.part.toFixed(1)} ${named(e)} under ${free.by}`)),
     };
   };
 
@@ -180,7 +181,8 @@ window.access = (() => {
     // The glance lies over the form on purpose: what is tabbed to comes up clear of it.
     const all = texts(root).filter(({ node }) => !node.parentElement.closest(".lc-glance"))
       .filter(({ node }) => !spacedOut() || !node.parentElement.closest("svg"));
-    const past = all.filter(({ node, rect }) =>
+    // Blanks at the end of a preformatted line hang over and cut nothing; the page is measured too.
+    const past = all.filter(({ node, rect }) => !node.parentElement.closest("pre") &&
       (rect.right > edge + 1 || rect.left < -1) && !scroller(node.parentElement));
     const cut = [...root.querySelectorAll("*")].filter((e) => {
       if (!seen(e) || e.closest("svg, math, option, select") || e.matches("input, textarea")) return false;

@@ -53,18 +53,20 @@ function followMenu() {
   });
 }
 
-/** Begin at the head of a page that has come in without a load, unless something else has the focus. */
+/** Begin at the head, or the place that was asked for, of a page that has come in without a load, unless something else has the focus. */
 function followPages() {
   let first = true;
   /** @type {any} */ (globalThis).document$?.subscribe(() => {
     const loaded = first;
     first = false;
     const at = document.activeElement;
-    if (loaded || (at && at !== document.body && at.checkVisibility({ visibilityProperty: true }))) return;
-    if (document.getElementById(location.hash.slice(1))) return;
-    const head = document.querySelector("article h1");
-    head?.setAttribute("tabindex", "-1");
-    /** @type {HTMLElement | null} */ (head)?.focus({ preventScroll: true });
+    // The list of what was found closes behind the reader, and takes the focus with it.
+    const stays = at && at !== document.body && !at.closest(".md-search") && at.checkVisibility({ visibilityProperty: true });
+    if (loaded || stays) return;
+    const head = /** @type {HTMLElement | null} */ (document.querySelector("article h1"));
+    const place = document.getElementById(location.hash.slice(1)) ?? head;
+    if (place && !place.hasAttribute("tabindex")) place.setAttribute("tabindex", "-1");
+    place?.focus({ preventScroll: true });
   });
 }
 
@@ -78,6 +80,10 @@ function reachScrollers() {
 
 export function mendKeys() {
   for (const [id, name, kind] of SWITCHES) button(id, name, kind);
+  document.getElementById("__search")?.addEventListener("change", (event) => {
+    if (/** @type {HTMLInputElement} */ (event.target).checked)
+      /** @type {HTMLElement | null} */ (document.querySelector(".md-search__input"))?.focus();
+  });
   followMenu();
   followPages();
   // A box that comes out of its fold may be too narrow for what is in it.

@@ -176,6 +176,10 @@ window.access = (() => {
     return null;
   };
 
+  // What slides over to a new size is not yet where it will be.
+  const still = () => Promise.all(document.getAnimations()
+    .filter((each) => each instanceof CSSTransition).map((each) => each.finished.catch(() => {})));
+
   // Words past the edge, cut by a box, or lying on other words.
   const crowded = (root = document.querySelector("article"), edge = innerWidth) => {
     // The glance lies over the form on purpose: what is tabbed to comes up clear of it.
@@ -204,8 +208,10 @@ window.access = (() => {
         if (one.node === other.node) continue;
         const wide = Math.min(one.rect.right, other.rect.right) - Math.max(one.rect.left, other.rect.left);
         const high = Math.min(one.rect.bottom, other.rect.bottom) - Math.max(one.rect.top, other.rect.top);
-        // Boxes of lines are taller than their letters.
-        if (wide > 2 && high > 0.45 * Math.min(one.rect.height, other.rect.height)) {
+        // Boxes of lines are taller than their letters, and wider where the line stands upright.
+        const upright = [one.rect, other.rect].filter((r) => r.height > r.width);
+        const room = Math.max(2, ...upright.map((r) => 0.45 * r.width));
+        if (wide > room && high > 0.45 * Math.min(one.rect.height, other.rect.height)) {
           lying.push(`${one.node.data.trim().slice(0, 30)} / ${other.node.data.trim().slice(0, 30)}`);
         }
       }
@@ -263,5 +269,5 @@ window.access = (() => {
     document.adoptedStyleSheets = { spaced: [spaced], doubled: [doubled], both: [spaced, doubled] }[name] ?? [];
   };
 
-  return { begin, end, crowded, unprintable, unfold, words, wear };
+  return { begin, end, crowded, still, unprintable, unfold, words, wear };
 })();

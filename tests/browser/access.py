@@ -106,7 +106,7 @@ def crowded(page, chromium) -> dict:
         for name, (width, sheet) in ROOMS.items():
             screen(chromium, width)
             page.js(f"access.wear('{sheet}')")
-            what = page.js("return access.crowded()")
+            what = page.js("await access.still(); return access.crowded()")
             found |= {f"{name}: {kind}": list_ for kind, list_ in what.items() if list_}
     finally:
         page.js("access.wear('')")

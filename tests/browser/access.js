@@ -126,8 +126,11 @@ window.access = (() => {
     const radio = (e) => e.type === "radio";
     const met = (e) => been.includes(e) || (radio(e) && been.some((b) => radio(b) && b.name === e.name));
     const order = been.filter((e) => expected.includes(e)).map((e) => expected.indexOf(e));
+    const rest = walked.slice(Math.max(stop, 0)).some(Boolean);
     return {
       stops: tour.length,
+      // The keyboard's place went away under it, and Tab went on from somewhere else.
+      lost: stop > 0 && rest && been.length < expected.length ? [`after ${named(been.at(-1))}`] : [],
       trap: stop < 0 && new Set(been).size < been.length,
       missed: expected.filter((e) => e.isConnected && !met(e)).map(named),
       // Day, month and year of a date are stops of their own.
@@ -179,6 +182,23 @@ window.access = (() => {
   // What slides over to a new size is not yet where it will be.
   const still = () => Promise.all(document.getAnimations()
     .filter((each) => each instanceof CSSTransition).map((each) => each.finished.catch(() => {})));
+
+  // Nothing has come in or gone for a while: engines start and lists are filled in after the page.
+  const settled = (quiet = 400, limit = 20000) => new Promise((done) => {
+    let timer = setTimeout(end, quiet);
+    const late = setTimeout(end, limit);
+    const seen = new MutationObserver(() => {
+      clearTimeout(timer);
+      timer = setTimeout(end, quiet);
+    });
+    seen.observe(document.body, { childList: true, subtree: true, attributes: true });
+    function end() {
+      seen.disconnect();
+      clearTimeout(timer);
+      clearTimeout(late);
+      done();
+    }
+  });
 
   // Words past the edge, cut by a box, or lying on other words.
   const crowded = (root = document.querySelector("article"), edge = innerWidth) => {
@@ -269,5 +289,5 @@ window.access = (() => {
     document.adoptedStyleSheets = { spaced: [spaced], doubled: [doubled], both: [spaced, doubled] }[name] ?? [];
   };
 
-  return { begin, end, crowded, still, unprintable, unfold, words, wear };
+  return { begin, end, crowded, settled, still, unprintable, unfold, words, wear };
 })();

@@ -47,7 +47,8 @@ def opened(page, path: str) -> None:
 
 def helped(page) -> None:
     page.js(HELPERS.read_text(encoding="utf-8"))
-    page.js("access.unfold(); await document.fonts.ready")
+    # What comes in while the keyboard walks makes its way longer than it was counted.
+    page.js("access.unfold(); await document.fonts.ready; await access.settled()")
 
 
 def screen(chromium, width: int = 0, height: int = 1180) -> None:

@@ -176,7 +176,15 @@ class Page:
             "return [...document.querySelectorAll('live-calculator')].map((e) => e.dataset.state"
             " + ': ' + e.querySelector('.lc-status')?.textContent)"
         )
-        raise AssertionError(f"not true within {limit} s: {body}; calculators: {state}")
+        shown = self.js(
+            "const kept = []; for (const name of await caches.keys())"
+            " kept.push([name, (await (await caches.open(name)).keys()).length]);"
+            "return [location.href, document.title, kept, document.documentElement.dataset.offline,"
+            " document.querySelector('offline-state')?.innerText, document.body?.innerText.slice(0, 200)]"
+        )
+        raise AssertionError(
+            f"not true within {limit} s: {body}; calculators: {state}; the page: {shown}"
+        )
 
     def live(self, calculator: str) -> None:
         """Bring a calculator into sight, and wait for it; what comes in above may push it out."""

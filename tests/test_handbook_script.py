@@ -1,5 +1,6 @@
 """The tools: locks, the server, counting what ran, and the build errors with their mends."""
 
+import gzip
 import hashlib
 import json
 import re
@@ -121,6 +122,25 @@ def test_files_are_served_with_their_types(served, name, type_):
         assert answer.headers["Content-Type"] == type_
         assert answer.headers["Content-Encoding"] is None
         assert answer.read() == b"content"
+
+
+@pytest.mark.parametrize(
+    ("name", "packed"),
+    [("e.css", True), ("page/", True), ("a.mjs?fresh=1", True), ("b.wasm", False), ("c.bin.gz", False)],
+)
+def test_texts_are_compressed_on_their_way_as_hosts_do(served, name, packed):
+    wanted = {"Accept-Encoding": "gzip, deflate"}
+    address = f"{served()}/{name}"
+    with urllib.request.urlopen(urllib.request.Request(address, headers=wanted)) as answer:
+        content = answer.read()
+        assert (answer.headers["Content-Encoding"] == "gzip") is packed
+        assert int(answer.headers["Content-Length"]) == len(content)
+        assert (gzip.decompress(content) if packed else content) == b"content"
+        date = answer.headers["Last-Modified"]
+    with pytest.raises(urllib.error.HTTPError) as unchanged:
+        headers = {**wanted, "If-Modified-Since": date}
+        urllib.request.urlopen(urllib.request.Request(address, headers=headers))
+    assert unchanged.value.code == 304
 
 
 @pytest.mark.parametrize("name", ["nothing.html", "empty/", "../../etc/hostname"])

@@ -34,10 +34,17 @@ def water_table():
     from iapws._iapws import _Viscosity
     from iapws.iapws97 import _PSat_T, _Region1
 
-    columns = {name: [] for name in (
-        "density", "specific_heat", "dynamic_viscosity", "vapour_pressure",
-        "specific_enthalpy", "enthalpy_of_vaporisation",
-    )}
+    columns = {
+        name: []
+        for name in (
+            "density",
+            "specific_heat",
+            "dynamic_viscosity",
+            "vapour_pressure",
+            "specific_enthalpy",
+            "enthalpy_of_vaporisation",
+        )
+    }
     for celsius in range(WATER_LAST_CELSIUS + 1):
         temperature = ZERO_CELSIUS + celsius
         saturation = float(_PSat_T(temperature))
@@ -59,13 +66,17 @@ def water_table():
         "library": "iapws",
         "version": iapws.__version__,
         "what": "Water from IAPWS Industrial Formulation 1997; density, specific heat and "
-                "viscosity of the liquid at one atmosphere, or at saturation where that is "
-                "higher; specific enthalpy of the saturated liquid.",
+        "viscosity of the liquid at one atmosphere, or at saturation where that is "
+        "higher; specific enthalpy of the saturated liquid.",
         "range": f"0 to {WATER_LAST_CELSIUS} degC",
         "units": {
-            "temperature": "K", "density": "kg/m3", "specific_heat": "J/(kg K)",
-            "dynamic_viscosity": "Pa s", "vapour_pressure": "Pa absolute",
-            "specific_enthalpy": "J/kg", "enthalpy_of_vaporisation": "J/kg",
+            "temperature": "K",
+            "density": "kg/m3",
+            "specific_heat": "J/(kg K)",
+            "dynamic_viscosity": "Pa s",
+            "vapour_pressure": "Pa absolute",
+            "specific_enthalpy": "J/kg",
+            "enthalpy_of_vaporisation": "J/kg",
         },
         "temperature": {"first": ZERO_CELSIUS, "step": 1.0, "count": WATER_LAST_CELSIUS + 1},
         **columns,
@@ -105,20 +116,25 @@ def glycol_table(substance, key):
         "library": "CoolProp",
         "version": CoolProp.__version__,
         "what": f"Aqueous {substance} by volume fraction, ASHRAE 2001 set INCOMP::{key}. Values "
-                "under the freezing point continue the library's own polynomial: they support "
-                "the interpolation next to the freezing line and are never given out.",
+        "under the freezing point continue the library's own polynomial: they support "
+        "the interpolation next to the freezing line and are never given out.",
         "range": f"{100 * least:.0f} to {100 * most:.0f} % by volume, from the freezing point "
-                 f"or {first - ZERO_CELSIUS:.0f} degC, whichever is higher, to "
-                 f"{last - ZERO_CELSIUS:.0f} degC",
+        f"or {first - ZERO_CELSIUS:.0f} degC, whichever is higher, to "
+        f"{last - ZERO_CELSIUS:.0f} degC",
         "units": {
-            "temperature": "K", "volume_fraction": "1", "density": "kg/m3",
-            "specific_heat": "J/(kg K)", "dynamic_viscosity": "Pa s",
+            "temperature": "K",
+            "volume_fraction": "1",
+            "density": "kg/m3",
+            "specific_heat": "J/(kg K)",
+            "dynamic_viscosity": "Pa s",
             "freezing_temperature": "K",
         },
-        "temperature": {"first": first, "step": GLYCOL_TEMPERATURE_STEP,
-                        "count": len(temperatures)},
-        "volume_fraction": {"first": least, "step": GLYCOL_FRACTION_STEP,
-                            "count": len(fractions)},
+        "temperature": {
+            "first": first,
+            "step": GLYCOL_TEMPERATURE_STEP,
+            "count": len(temperatures),
+        },
+        "volume_fraction": {"first": least, "step": GLYCOL_FRACTION_STEP, "count": len(fractions)},
         "freezing_temperature": freezing,
         **surfaces,
     }

@@ -8,11 +8,13 @@ import { join } from "node:path";
 
 import { minify } from "terser";
 
+const CLASSIC = new Set(["engine-early.js", "job-mark.js", "offline-guard.js", "search-later.js"]);
+
 for (const folder of process.argv.slice(2)) {
   for (const name of readdirSync(folder).filter((each) => each.endsWith(".js"))) {
     const path = join(folder, name);
     const { code } = await minify(readFileSync(path, "utf8"), {
-      module: name !== "job-mark.js" && name !== "offline-guard.js",
+      module: !CLASSIC.has(name),
       compress: false,
       mangle: false,
       format: { comments: false, ascii_only: false },

@@ -1,47 +1,72 @@
-// Asks the built site's own search, outside a browser: the theme's worker and its index, as they
-// are served. Takes the site's folder, reads queries from standard input, one to a line, and
-// writes for each a JSON line with the addresses found, best first.
+// Asks the built site's own search, outside a browser: the book's worker, the theme's behind it, and
+// the words, as they are served. Takes the site's folder, reads queries from standard input, one to
+// a line, and writes for each a JSON line with the addresses found, best first.
 
-import { readFile, readdir } from "node:fs/promises";
+import { readFileSync } from "node:fs";
+import { readFile } from "node:fs/promises";
 import { join } from "node:path";
 import vm from "node:vm";
 
 const SETUP = 0;
 const QUERY = 2;
+const HOST = "http://book";
 
 const site = process.argv[2];
-const workers = join(site, "assets", "javascripts", "workers");
-const [file] = (await readdir(workers)).filter((name) => /^search\..*\.js$/.test(name));
+const page = await readFile(join(site, "index.html"), "utf8");
+const [, worker] = /"search": "([^"]+)"/.exec(page);
 const index = JSON.parse(await readFile(join(site, "search", "search_index.json"), "utf8"));
+const there = (address) => join(site, new URL(address).pathname);
 
-let listen;
+const space = new EventTarget();
+let called;
 let answered;
-const space = {
-  addEventListener: (type, listener) => {
-    if (type === "message") listen = listener;
+Object.assign(space, {
+  addEventListener: space.addEventListener.bind(space),
+  removeEventListener: space.removeEventListener.bind(space),
+  dispatchEvent: space.dispatchEvent.bind(space),
+  location: new URL(worker, `${HOST}/`),
+  BroadcastChannel: class {
+    constructor() {
+      called = this;
+    }
+    close() {}
   },
-  importScripts: (...names) => {
-    throw new Error(`the search asks for ${names.join(", ")}`);
-  },
+  importScripts: (name) => run(there(name)),
+  fetch: async (address) => new Response(await readFile(there(address))),
   postMessage: (message) => answered(message),
   document: { head: null },
+  MessageEvent,
+  URL,
   console,
   setTimeout,
   clearTimeout,
   performance,
-};
+});
 space.self = space;
 space.globalThis = space;
-vm.runInNewContext(await readFile(join(workers, file), "utf8"), space, { filename: file });
+const world = vm.createContext(space);
+
+function run(path) {
+  vm.runInContext(readFileSync(path, "utf8"), world, { filename: path });
+}
 
 function ask(type, data) {
   return new Promise((resolve) => {
     answered = resolve;
-    listen({ data: { type, data } });
+    space.dispatchEvent(new MessageEvent("message", { data: { type, data } }));
   });
 }
 
-await ask(SETUP, { ...index, options: { suggest: true } });
+run(join(site, worker));
+const ready = ask(SETUP, { ...index, options: { suggest: true } });
+let early = true;
+void ready.then(() => {
+  if (early) throw new Error("the index was made before anybody turned to the search");
+});
+await new Promise((resolve) => setTimeout(resolve, 50));
+early = false;
+await called.onmessage();
+await ready;
 const queries = (await readFile("/dev/stdin", "utf8")).split("\n").filter(Boolean);
 for (const query of queries) {
   const { data } = await ask(QUERY, query);

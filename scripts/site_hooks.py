@@ -13,7 +13,7 @@ from functools import partial
 from html import escape
 from pathlib import Path
 
-from handbook_tools import licences, observed, policy
+from handbook_tools import licences, observed, policy, preloads, searching
 from handbook_tools.procedures import StepProblem, marks, with_steps
 from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import File
@@ -385,13 +385,27 @@ def without_indents(html):
     return "".join(piece for index, piece in enumerate(pieces) if index % 3 != 2)
 
 
+def _finished(html, where, config):
+    """Return a page with what the theme leaves to us."""
+    html = preloads.with_preloads(html, Path(config.docs_dir) / "assets")
+    try:
+        return searching.with_worker(html, where)
+    except searching.SearchProblem as problem:
+        raise PluginError(str(problem)) from problem
+
+
 def on_post_page(output, page, config):
-    return without_indents(output)
+    return _finished(without_indents(output), f"docs/{page.file.src_uri}", config)
+
+
+def on_post_template(output, template_name, config):
+    return _finished(output, template_name, config) if template_name.endswith(".html") else output
 
 
 def on_post_build(config):
     """Close every page to what does not belong to the book."""
     try:
+        searching.split(config.site_dir)
         policy.protect(Path(config.site_dir))
-    except policy.PolicyProblem as problem:
+    except (policy.PolicyProblem, searching.SearchProblem) as problem:
         raise PluginError(str(problem)) from problem

@@ -199,9 +199,9 @@ def test_every_calculator_is_looked_for_in_two_ways():
 
 
 def test_the_working_of_the_examples_is_kept_out_of_the_index():
-    index = json.loads((SITE / "search" / "search_index.json").read_text(encoding="utf-8"))
-    assert not [doc["location"] for doc in index["docs"] if "lc-step" in doc["text"]]
-    texts = " ".join(doc["text"] for doc in index["docs"])
+    words = json.loads((SITE / "search" / "words.json").read_text(encoding="utf-8"))
+    assert not [doc["location"] for doc in words if "lc-step" in doc["text"]]
+    texts = " ".join(doc["text"] for doc in words)
     assert "Gas pressure with the water side shut off" in texts, "help texts stay to be found"
     # A sentence that only stands in the working of an answer.
     assert "Not given, so the example's values were used" not in texts

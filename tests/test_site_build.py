@@ -352,6 +352,33 @@ def precached():
     return {url: (revision, base64.b64decode(hash)) for url, revision, hash in listed}
 
 
+def test_every_page_names_the_modules_that_it_needs():
+    imports = re.compile(r'(?:\bfrom|\bimport)\s*"(\./[\w-]+\.js)"')
+    for path in sorted(SITE.rglob("*.html")):
+        html = path.read_text(encoding="utf-8")
+        named = re.findall(
+            r'<link rel="modulepreload" [^>]*href="[^"]*assets/(js/[\w-]+\.js)"', html
+        )
+        assert "js/handbook.js" in named, path
+        assert ("js/live-calculator.js" in named) == ("<live-calculator" in html), path
+        for name in named:
+            text = (SITE / "assets" / name).read_text(encoding="utf-8")
+            needed = {f"js/{each[2:]}" for each in imports.findall(text)}
+            assert needed <= set(named), (path, name)
+
+
+def test_no_page_carries_the_words_of_all_pages():
+    index = json.loads((SITE / "search" / "search_index.json").read_text(encoding="utf-8"))
+    assert index["docs"] == []
+    assert index["config"]["lang"] == ["en"]
+    workers = SITE / "assets" / "javascripts" / "workers"
+    assert (workers / index["config"]["worker"]).is_file()
+    assert len(json.loads((SITE / "search" / "words.json").read_text(encoding="utf-8"))) > 300
+    for path in sorted(SITE.rglob("*.html")):
+        told = re.search(r'"search": "[^"]*(assets/js/[\w-]+\.js)"', path.read_text("utf-8"))
+        assert (SITE / told[1]).is_file(), path
+
+
 def test_everything_is_in_the_offline_list():
     files = {p.relative_to(SITE).as_posix() for p in SITE.rglob("*") if p.is_file()}
     listed = precached()
@@ -369,6 +396,7 @@ def test_everything_is_in_the_offline_list():
         "index.html",
         "sitemap.xml",
         "search/search_index.json",
+        "search/words.json",
         "assets/engine/snapshot.pack",
         "assets/engine/pyodide.asm.pack",
     ):

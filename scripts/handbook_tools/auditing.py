@@ -29,7 +29,8 @@ PYTHONS_OWN = {"pip", "setuptools"}
 MADE = {
     "sitemap.xml": "the list of pages",
     "sw.js": "the service worker, with Workbox inside",
-    "search/search_index.json": "the words of the pages",
+    "search/search_index.json": "how the search takes words",
+    "search/words.json": "the words of the pages",
     "assets/book.json": "titles and addresses",
     "assets/files.json": "the list of files",
     "assets/engine/engine.json": "the list of the engine's files",

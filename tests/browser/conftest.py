@@ -179,8 +179,10 @@ class Page:
         shown = self.js(
             "const kept = []; for (const name of await caches.keys())"
             " kept.push([name, (await (await caches.open(name)).keys()).length]);"
-            "return [location.href, document.title, kept, document.documentElement.dataset.offline,"
-            " document.querySelector('offline-state')?.innerText, document.body?.innerText.slice(0, 200)]"
+            "return [location.href, document.title, kept,"
+            " document.documentElement.dataset.offline,"
+            " document.querySelector('offline-state')?.innerText,"
+            " document.body?.innerText.slice(0, 200)]"
         )
         raise AssertionError(
             f"not true within {limit} s: {body}; calculators: {state}; the page: {shown}"

@@ -217,8 +217,7 @@ def test_the_work_is_done_to_the_end_and_the_score_arrives(browser, lms):
     # To the page and back, with links that name files.
     sitting.js("$('training-path a[href*=set-the-pre-charge]').click()")
     sitting.wait(
-        "win.location.pathname.endsWith('/set-the-pre-charge/')"
-        " && $('path-bar :is(a, button)')"
+        "win.location.pathname.endsWith('/set-the-pre-charge/') && $('path-bar :is(a, button)')"
     )
     sitting.js("win.visited = true")
     sitting.press("Back")

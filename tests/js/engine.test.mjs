@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { setTimeout as pause } from "node:timers/promises";
 
-import { Engine, EngineError, plainStartWanted, restWhenHidden } from "../../docs/assets/js/engine.mjs";
+import { Engine, EngineError, plainStartWanted, restWhenHidden, takeEarly } from "../../docs/assets/js/engine.mjs";
 
 /** A worker that answers when the test says so. */
 class Puppet {
@@ -332,4 +332,36 @@ test("only a tab that stays out of sight lets its engine rest", async (context) 
   assert.equal(rests, 1);
   context.mock.timers.tick(9000);
   assert.equal(rests, 1);
+});
+
+test("a worker that was started early is taken over with what it has said", async () => {
+  const early = new Puppet();
+  const heard = [];
+  const place = { handbookEngine: { link: early, heard } };
+  early.onmessage = (event) => heard.push({ type: "message", ...event });
+  early.say({ type: "progress", progress: { stage: "restoring" } });
+  early.ready();
+  const engine = new Engine(() => takeEarly(place) ?? new Puppet());
+  const stages = [];
+  engine.addEventListener("progress", ({ detail }) => stages.push(detail.stage));
+  assert.deepEqual(await engine.start(), { how: "snapshot", boots: 1 });
+  assert.deepEqual(stages, ["restoring"]);
+  const answer = engine.ask({ op: "run" });
+  early.answer(5);
+  assert.equal(await answer, 5);
+  // Once: the next start is one of its own.
+  assert.equal(takeEarly(place), null);
+});
+
+test("an early worker that failed is followed by one of the page's own", async () => {
+  const early = new Puppet();
+  const heard = [{ type: "error", message: "no such file", preventDefault() {} }];
+  const place = { handbookEngine: { link: early, heard } };
+  const own = new Puppet();
+  const engine = new Engine(() => takeEarly(place) ?? own, { mend: async () => true });
+  const start = engine.start();
+  await pause(1);
+  assert.equal(early.ended, true);
+  own.ready();
+  assert.deepEqual(await start, { how: "snapshot", boots: 2 });
 });

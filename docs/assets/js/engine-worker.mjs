@@ -6,12 +6,16 @@ import { bootEngine } from "./engine-boot.mjs";
 
 /** @type {{respond: (text: string) => string, how: string} | null} */
 let engine = null;
+let booting = false;
 
 /** @param {unknown} error */
 const plain = (error) => (error instanceof Error ? error.message : String(error));
 
 /** @param {boolean} snapshot whether to try the quick start */
 async function boot(snapshot) {
+  // A page may ask for it before its modules are there, and they ask again.
+  if (booting) return;
+  booting = true;
   try {
     engine = await bootEngine({
       base: new URL("../engine/", import.meta.url).href,

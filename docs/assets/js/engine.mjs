@@ -308,6 +308,26 @@ export function restWhenHidden(engine, page, after = REST_AFTER) {
   });
 }
 
+/**
+ * The worker that engine-early.js started before this module was here, once; what it has said so far
+ * is told again to whoever listens then.
+ *
+ * @param {any} place
+ * @returns {Link | null}
+ */
+export function takeEarly(place = globalThis) {
+  const { link, heard } = place.handbookEngine ?? {};
+  if (!link) return null;
+  place.handbookEngine = undefined;
+  queueMicrotask(() => {
+    for (const event of heard.splice(0)) {
+      if (event.type === "error") link.onerror?.(event);
+      else link.onmessage?.(event);
+    }
+  });
+  return link;
+}
+
 /** @type {Engine | null} */
 let shared = null;
 
@@ -315,7 +335,11 @@ let shared = null;
 export function visitEngine() {
   if (shared) return shared;
   const address = new URL("./engine-worker.mjs", import.meta.url);
-  shared = new Engine(() => /** @type {any} */ (new Worker(address, { type: "module" })), {
+  const spawn = () => {
+    performance.mark("engine-begun");
+    return /** @type {any} */ (new Worker(address, { type: "module" }));
+  };
+  shared = new Engine(() => takeEarly() ?? spawn(), {
     snapshot: !plainStartWanted(location.search),
     mend: async () => {
       const { mendCopy } = await import("./offline-copy.mjs");
@@ -324,5 +348,6 @@ export function visitEngine() {
     },
   });
   restWhenHidden(shared, document);
+  if (/** @type {any} */ (globalThis).handbookEngine) void shared.start().catch(() => undefined);
   return shared;
 }

@@ -223,6 +223,8 @@ export class LiveCalculator extends HTMLElement {
         this.#idle = null;
         void this.#start();
       };
+      // It is being started already, so there is nothing to spare the page.
+      if (this.#engine.state !== "idle") return start();
       this.#idle =
         "requestIdleCallback" in globalThis
           ? requestIdleCallback(start, { timeout: 2000 })

@@ -272,12 +272,6 @@ window.access = (() => {
     return once([...found, ...torn]);
   };
 
-  const words = () => {
-    const all = texts(document.querySelector("article"))
-      .filter(({ node }) => !node.parentElement.closest("select, svg"));
-    return once(all.map(({ node }) => node)).map((node) => node.data).join(" ");
-  };
-
   const spaced = new CSSStyleSheet();
   spaced.replaceSync(`* { line-height: 1.5 !important; letter-spacing: 0.12em !important;
     word-spacing: 0.16em !important; } p { margin-bottom: 2em !important; }`);
@@ -289,5 +283,5 @@ window.access = (() => {
     document.adoptedStyleSheets = { spaced: [spaced], doubled: [doubled], both: [spaced, doubled] }[name] ?? [];
   };
 
-  return { begin, end, crowded, settled, still, unprintable, unfold, words, wear };
+  return { begin, end, crowded, settled, still, unprintable, unfold, wear };
 })();

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 from pathlib import Path
 
 from conftest import ROOT
@@ -31,7 +30,6 @@ ROOMS = {
 }
 # The paper less the margins that the style sheet sets, in CSS pixels.
 PAPERS = {"A4": 688, "Letter": 710}
-SIZES = {"A4": (8.27, 11.69), "Letter": (8.5, 11)}
 
 
 def opened(page, path: str) -> None:
@@ -127,15 +125,6 @@ def unprintable(page, chromium) -> dict:
         chromium.media()
         screen(chromium)
     return {paper: what for paper, what in found.items() if what}
-
-
-def printed(chromium, paper: str) -> bytes:
-    """Return the page as a file of this paper."""
-    width, height = SIZES[paper]
-    made = chromium.browser.execute_cdp_cmd(
-        "Page.printToPDF", {"paperWidth": width, "paperHeight": height}
-    )
-    return base64.b64decode(made["data"])
 
 
 WAYS = {"axe": violations, "keyboard": tour, "room": crowded, "paper": unprintable}

@@ -143,3 +143,47 @@ def test_no_text_of_a_stranger_becomes_part_of_a_page(page):
         untouched(page)
         page.open(f"/set-the-pre-charge/?h={quote(text)}")
         untouched(page)
+
+
+# How long a browser may take to report what it refused. [s]
+SETTLE = 1.5
+LYING = """
+window.Worker = class {{
+  postMessage({{ type, text }}) {{
+    const say = (data) => queueMicrotask(() => this.onmessage({{ data }}));
+    if (type === "boot") return say({{ type: "ready", how: "snapshot" }});
+    const texts = {texts};
+    const parts = [...document.querySelectorAll("live-calculator [data-part]")];
+    const html = Object.fromEntries(parts.map((p, n) => [p.dataset.part, texts[n % texts.length]]));
+    window.lied = (window.lied ?? 0) + 1;
+    say({{ type: "answer", text: JSON.stringify({{ answer: {{ results: [] }}, html }}) }});
+  }}
+  terminate() {{}}
+}};
+"""
+
+
+def test_a_worker_that_lies_runs_nothing(page):
+    """The engine's own code makes the HTML of an answer. If it were another's, nothing would run."""
+    page.open("/glossary/")
+    page.wait("customElements.get('offline-state') !== undefined")
+    texts = [text for text in HOSTILE if "<" in text]
+    assert len(texts) > 3
+    page.js(LYING.format(texts=json.dumps(texts)))
+    # A page that the theme takes in keeps this window, and with it the false worker.
+    page.js("document.querySelector('a[href$=\"set-the-pre-charge/\"]').click()")
+    page.wait("location.pathname === '/set-the-pre-charge/'")
+    page.wait("document.querySelector('live-calculator')?.scrollIntoView() ?? window.lied > 0")
+    page.wait("window.lied > 0")
+    page.wait(
+        "[...document.querySelectorAll('live-calculator [data-part]')]"
+        ".some((part) => part.innerHTML.includes('window.ran'))"
+    )
+    time.sleep(SETTLE)
+    assert page.js("return window.ran ?? null") is None
+    # The policy refused what the texts tried, and the browser may take its time to say so.
+    page.browser.errors()
+    page.browser.open("about:blank")
+    time.sleep(SETTLE)
+    page.browser.strangers()
+    page.server.refused()

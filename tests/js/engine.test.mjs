@@ -365,3 +365,37 @@ test("an early worker that failed is followed by one of the page's own", async (
   own.ready();
   assert.deepEqual(await start, { how: "snapshot", boots: 2 });
 });
+
+test("what a worker says out of turn, or in no form at all, changes nothing", async () => {
+  const { engine, puppets } = stage();
+  const start = engine.start();
+  const [worker] = puppets;
+  for (const junk of [null, undefined, 5, "ready", [], {}, { type: "answer" }, { type: "other" }])
+    worker.say(junk);
+  worker.answer({ early: true });
+  worker.ready();
+  assert.deepEqual(await start, { how: "snapshot", boots: 1 });
+  worker.answer({ nobody: "asked" });
+  const answer = engine.ask({ op: "run" });
+  worker.ready();
+  assert.equal(worker.asked.length, 1);
+  worker.answer({ right: true });
+  worker.answer({ twice: true });
+  assert.deepEqual(await answer, { right: true });
+  assert.equal(puppets.length, 1);
+  assert.equal(worker.ended, false);
+});
+
+test("an answer in another form than a text is a failure of that question alone", async () => {
+  for (const text of [5, null, { answer: 1 }, ["[]"]]) {
+    const { engine, puppets } = stage();
+    const answer = engine.ask({ op: "run" });
+    puppets[0].ready();
+    puppets[0].say({ type: "answer", text });
+    await assert.rejects(answer, EngineError);
+    const next = engine.ask({ op: "run" });
+    puppets[1].ready();
+    puppets[1].answer(2);
+    assert.equal(await next, 2);
+  }
+});

@@ -142,7 +142,8 @@ export class Engine extends EventTarget {
         if (this.#ready) this.#recover(reason);
         else fail(reason);
       };
-      worker.onmessage = ({ data }) => {
+      worker.onmessage = ({ data: said }) => {
+        const data = said ?? {};
         if (data.type === "progress") {
           this.dispatchEvent(new CustomEvent("progress", { detail: data.progress }));
         } else if (data.type === "ready") {
@@ -244,7 +245,9 @@ export class Engine extends EventTarget {
 
   /** @param {{text?: string, message?: string}} data */
   #settle({ text, message }) {
-    if (text === undefined) {
+    // Nobody waits for what was not asked.
+    if (!this.#asked) return;
+    if (typeof text !== "string") {
       // An engine that threw may be broken for good, so the next question gets a new one.
       this.#recover(`The calculation broke off: ${message ?? "no reason given"}`);
       return;
@@ -252,7 +255,6 @@ export class Engine extends EventTarget {
     clearTimeout(this.#clock);
     const asked = this.#asked;
     this.#asked = null;
-    if (!asked) return;
     const overtaken =
       asked.key !== null && this.#waiting.some((question) => question.key === asked.key);
     if (overtaken) {

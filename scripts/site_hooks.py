@@ -13,7 +13,7 @@ from functools import partial
 from html import escape
 from pathlib import Path
 
-from handbook_tools import licences, observed, policy, preloads, searching
+from handbook_tools import licences, observed, policy, searching
 from handbook_tools.procedures import StepProblem, marks, with_steps
 from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import File
@@ -79,6 +79,13 @@ def mutants():
     from handbook_tools.mutating import page
 
     return page.table()
+
+
+def measured(docs_dir):
+    """Return the kept figures of the benchmark."""
+    from handbook_tools.bench import page
+
+    return page.tables(Path(docs_dir) / "measured.json")
 
 
 def readings():
@@ -148,6 +155,7 @@ def _fences(docs_dir):
         "policy": partial(_empty, policy.page),
         "policy-headers": partial(_empty, policy.headers),
         "mutants": partial(_empty, mutants),
+        "measured": partial(_empty, partial(measured, docs_dir)),
         "licences": partial(_empty, partial(licences.page, Path(docs_dir).parent)),
     }
     return [
@@ -385,9 +393,8 @@ def without_indents(html):
     return "".join(piece for index, piece in enumerate(pieces) if index % 3 != 2)
 
 
-def _finished(html, where, config):
-    """Return a page with what the theme leaves to us."""
-    html = preloads.with_preloads(html, Path(config.docs_dir) / "assets")
+def _searched_later(html, where):
+    """Return a page whose search begins when it is turned to."""
     try:
         return searching.with_worker(html, where)
     except searching.SearchProblem as problem:
@@ -395,11 +402,11 @@ def _finished(html, where, config):
 
 
 def on_post_page(output, page, config):
-    return _finished(without_indents(output), f"docs/{page.file.src_uri}", config)
+    return _searched_later(without_indents(output), f"docs/{page.file.src_uri}")
 
 
 def on_post_template(output, template_name, config):
-    return _finished(output, template_name, config) if template_name.endswith(".html") else output
+    return _searched_later(output, template_name) if template_name.endswith(".html") else output
 
 
 def on_post_build(config):

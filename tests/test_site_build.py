@@ -352,21 +352,6 @@ def precached():
     return {url: (revision, base64.b64decode(hash)) for url, revision, hash in listed}
 
 
-def test_every_page_names_the_modules_that_it_needs():
-    imports = re.compile(r'(?:\bfrom|\bimport)\s*"(\./[\w-]+\.js)"')
-    for path in sorted(SITE.rglob("*.html")):
-        html = path.read_text(encoding="utf-8")
-        named = re.findall(
-            r'<link rel="modulepreload" [^>]*href="[^"]*assets/(js/[\w-]+\.js)"', html
-        )
-        assert "js/handbook.js" in named, path
-        assert ("js/live-calculator.js" in named) == ("<live-calculator" in html), path
-        for name in named:
-            text = (SITE / "assets" / name).read_text(encoding="utf-8")
-            needed = {f"js/{each[2:]}" for each in imports.findall(text)}
-            assert needed <= set(named), (path, name)
-
-
 def test_no_page_carries_the_words_of_all_pages():
     index = json.loads((SITE / "search" / "search_index.json").read_text(encoding="utf-8"))
     assert index["docs"] == []

@@ -94,8 +94,10 @@ if (!globalThis.heard) {
   const plain = console.error;
   console.error = (...words) => { heard.push(words.map(String).join(" ")); plain(...words); };
   addEventListener("error", (event) => {
-    // A module that a reader left behind is no fault of the page.
-    if (event.message) heard.push(event.message);
+    // A module that a reader left behind is no fault of the page; nor is a size that is told a
+    // frame later, as the standard has it.
+    const said = event.message;
+    if (said && !said.startsWith("ResizeObserver loop")) heard.push(said);
   });
   addEventListener("unhandledrejection", (event) => heard.push(String(event.reason)));
 }

@@ -164,7 +164,7 @@ window.Worker = class {{
 
 
 def test_a_worker_that_lies_runs_nothing(page):
-    """The engine's own code makes the HTML of an answer. If it were another's, nothing would run."""
+    """The engine makes the HTML of an answer. If another made it, nothing in it would run."""
     page.open("/glossary/")
     page.wait("customElements.get('offline-state') !== undefined")
     texts = [text for text in HOSTILE if "<" in text]

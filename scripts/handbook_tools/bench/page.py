@@ -28,6 +28,7 @@ def _table(title, head, rows):
         for row in rows
     )
     return (
-        f"<table><caption>{escape(title)}</caption>"
-        f"<thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>"
+        f"<div class='hb-wide' tabindex='0' role='region' aria-label='{escape(title)}'>"
+        f"<table class='hb-figures'><caption>{escape(title)}</caption>"
+        f"<thead><tr>{top}</tr></thead><tbody>{body}</tbody></table></div>"
     )

@@ -3,8 +3,10 @@
     python -m handbook_tools.bench.visits BROWSER SITE PORT TURNS [quarter]
 
 Prints one line of JSON: {"visits": {way: {"first" | "again" | "offline": [ms, ...]}},
-"memory": {page: MB}, "rounds": {calculator: [ms, ...]}, "typed": [ms, ...]}.
-Times are the page's own: from the start of the navigation to the answer on the page.
+"alone": {"again" | "offline": [ms, ...]}, "memory": {page: MB}, "rounds": {calculator: [ms, ...]},
+"typed": [ms, ...]}.
+Times are the page's own: from the start of the navigation to the answer on the page. `alone` is
+from the start of a worker of the engine to its first answer, on a page that has come to rest.
 With `quarter` the browser gets a quarter of the machine's processors.
 """
 
@@ -53,6 +55,26 @@ for (let round = 0; round <= %d; round += 1) {
 }
 return spent;
 """
+ALONE = """
+const ask = %s;
+return new Promise((resolve, reject) => {
+  const begun = performance.now();
+  const worker = new Worker("/assets/js/engine-worker.js", { type: "module" });
+  worker.onerror = (event) => reject(new Error(event.message));
+  worker.onmessage = ({ data }) => {
+    if (data.type === "failed" || data.message) reject(new Error(data.message));
+    if (data.type === "ready" && data.how !== "snapshot") reject(new Error(data.how));
+    if (data.type === "ready") worker.postMessage({ type: "ask", text: JSON.stringify(ask) });
+    if (data.type !== "answer") return;
+    worker.terminate();
+    if (JSON.parse(data.text).answer) resolve(performance.now() - begun);
+    else reject(new Error(data.text.slice(0, 200)));
+  };
+  worker.postMessage({ type: "boot", snapshot: true });
+});
+"""
+QUIET = "/glossary/"
+PAUSE = 2
 TYPED = """
 const calculator = document.querySelector('live-calculator[data-calculator="pre-charge"]');
 const field = calculator.querySelector('[name="height"]');
@@ -121,6 +143,15 @@ def requests():
     return found
 
 
+def alone(browser, server):
+    """Return the milliseconds from a worker's start to its first answer, on a page at rest."""
+    browser.open("about:blank")
+    browser.open(server.base + QUIET)
+    wait(browser, KEPT)
+    time.sleep(PAUSE)
+    return browser.eval_js(ALONE % json.dumps(requests()[CALCULATOR]))
+
+
 def turn(name, server, told, *, thorough):
     """Visit each way once with a browser that has never been there; add the times to `told`."""
     for way, path in WAYS.items():
@@ -135,8 +166,10 @@ def turn(name, server, told, *, thorough):
             told["memory"].setdefault(way, []).append(biggest_process(name))
             if way != "handbook":
                 continue
+            told["alone"]["again"].append(alone(browser, server))
             server.stop()
             times["offline"].append(arrive(browser, address))
+            told["alone"]["offline"].append(alone(browser, server))
             server.start()
             if thorough:
                 for calculator, request in requests().items():
@@ -152,7 +185,7 @@ def page_alone(name, server):
     """Return the memory of a page that computes nothing."""
     browser = DRIVERS[name]()
     try:
-        browser.open(f"{server.base}/glossary/")
+        browser.open(server.base + QUIET)
         wait(browser, KEPT)
         return biggest_process(name)
     finally:
@@ -192,7 +225,13 @@ def a_quarter():
 
 def main(name, site, port, turns, *slowed):
     """Measure, and print what was found."""
-    told = {"visits": {}, "memory": {}, "rounds": {}, "typed": []}
+    told = {
+        "visits": {},
+        "alone": {"again": [], "offline": []},
+        "memory": {},
+        "rounds": {},
+        "typed": [],
+    }
     with Place(site, port) as server, a_quarter() if slowed else contextlib.nullcontext():
         told["memory"]["page alone"] = [page_alone(name, server)]
         for number in range(int(turns)):

@@ -4,6 +4,7 @@ Started by `handbook.py mutate` with the environment's Python.
 """
 
 import argparse
+import hashlib
 import json
 import os
 import shutil
@@ -50,7 +51,27 @@ def _test_names():
     return json.loads(out.read_text(encoding="utf-8"))
 
 
-def _judged(mutants, tests, budget, minutes):
+def _coming():
+    """Return which tests come to which function, the quickest first. Kept while nothing changes."""
+    digest = hashlib.sha256()
+    for path in sorted(path for path in TREE.rglob("*") if path.suffix in (".py", ".toml")):
+        digest.update(path.read_bytes())
+    kept = WORK / f"coming-{digest.hexdigest()[:16]}.json"
+    if not kept.is_file():
+        outs = [WORK / f"map-{lane}.json" for lane in range(LANES)]
+        for process in [_running("map", lane, LANES, out) for lane, out in enumerate(outs)]:
+            process.wait()
+        found = {}
+        for out in outs:
+            for place, tests in json.loads(out.read_text(encoding="utf-8")).items():
+                found.setdefault(place, []).extend(map(tuple, tests))
+            out.unlink()
+        names = {place: [name for _, name in sorted(tests)] for place, tests in found.items()}
+        kept.write_text(json.dumps(names), encoding="utf-8")
+    return json.loads(kept.read_text(encoding="utf-8"))
+
+
+def _judged(mutants, tests, coming, budget, minutes):
     """Run the changes in lanes. Return what was told, by key."""
     lanes, end = [], time.monotonic() + 60 * minutes
     for lane in range(LANES):
@@ -59,7 +80,7 @@ def _judged(mutants, tests, budget, minutes):
         mine = mutants[lane::LANES]
         asked = {mutant.path: tests.of(mutant.path) for mutant in mine}
         wanted = [{**mutant.plain(), "key": mutant.key} for mutant in mine]
-        text = json.dumps({"budget": budget, "tests": asked, "mutants": wanted})
+        text = json.dumps({"budget": budget, "tests": asked, "coming": coming, "mutants": wanted})
         plan.write_text(text, encoding="utf-8")
         lanes.append((_running("judge", plan, out), out))
     told = {}
@@ -89,8 +110,10 @@ def main(words=None):
     with step("Choosing the changes"):
         chosen, totals, words_left = sampled(TREE, modules, options.share, options.seed)
         tests = Tests(TREE, names)
+    with step("Asking which tests come to which function"):
+        coming = _coming()
     with step(f"Trying {len(chosen)} of {sum(totals.values())} changes"):
-        told = _judged(chosen, tests, options.budget, options.minutes)
+        told = _judged(chosen, tests, coming, options.budget, options.minutes)
     return report(chosen, totals, words_left, told, options)
 
 

@@ -3,9 +3,12 @@
 Works in a copy of the tree and is started by `mutating.command`, never by hand:
 
     python -m handbook_tools.mutating.running names OUT
+    python -m handbook_tools.mutating.running map LANE LANES OUT
     python -m handbook_tools.mutating.running judge PLAN OUT
 
-`names` writes the names of all tests. `judge` takes changes in turn. A change inside a function
+`names` writes the names of all tests. `map` runs every test once and writes which of them come to
+which function, the quickest first. `judge` takes changes in turn, and asks the tests that come to
+the function about each. A change inside a function
 is made by exchanging the code of the living function, so a fork costs nothing but its tests.
 What is evaluated while modules load, such as a constant, needs a fork that loads `calc` afresh
 with the changed text.
@@ -94,6 +97,67 @@ class Names:
 
     def pytest_runtestloop(self):
         return True
+
+
+def _place(code):
+    """Return what names a code of this project, or None: its file, its first line, its name."""
+    here = str(Path.cwd()) + os.sep
+    if not code.co_filename.startswith(f"{here}calc{os.sep}"):
+        return None
+    return f"{code.co_filename.removeprefix(here)}:{code.co_firstlineno}:{code.co_qualname}"
+
+
+MOST_TESTS = 400
+"""How many of the tests that come to a function are kept, the quickest."""
+
+
+class Mapped:
+    """A plugin that runs its share of the tests and keeps which functions each comes to."""
+
+    def __init__(self, lane, lanes):
+        self.lane, self.lanes = lane, lanes
+        self.found = {}
+        self.codes = {}
+
+    @pytest.hookimpl(trylast=True)
+    def pytest_collection_modifyitems(self, items):
+        items[:] = items[self.lane :: self.lanes]
+
+    def pytest_runtestloop(self, session):
+        from _pytest.runner import runtestprotocol
+
+        caches = [c for c in living_caches() if not c.__module__.endswith(".evidence")]
+        for number, item in enumerate(session.items):
+            following = session.items[number + 1] if number + 1 < len(session.items) else None
+            for cache in caches:
+                cache.cache_clear()
+            seen = set()
+
+            def profile(frame, event, argument, seen=seen):
+                if event == "call":
+                    key = id(frame.f_code)
+                    if key not in seen:
+                        seen.add(key)
+                        self.codes.setdefault(key, frame.f_code)
+
+            begun = time.process_time()
+            sys.setprofile(profile)
+            try:
+                reports = runtestprotocol(item, nextitem=following, log=False)
+            finally:
+                sys.setprofile(None)
+            spent = time.process_time() - begun
+            if not any(report.failed for report in reports):
+                for key in seen:
+                    self.found.setdefault(key, []).append((spent, item.nodeid))
+        return True
+
+    def told(self):
+        return {
+            place: sorted(tests)[:MOST_TESTS]
+            for key, tests in self.found.items()
+            if (place := _place(self.codes[key]))
+        }
 
 
 class Changed:
@@ -216,11 +280,6 @@ class Judge:
         if event == "call":
             self.early.add(frame.f_code)
 
-    @pytest.hookimpl(trylast=True)
-    def pytest_collection_modifyitems(self, items):
-        wanted = {test for tests in self.plan["tests"].values() for test in tests}
-        items[:] = [item for item in items if item.nodeid in wanted]
-
     def pytest_collection_finish(self):
         sys.setprofile(None)
 
@@ -257,8 +316,13 @@ class Judge:
             self.tell({"key": mutant["key"], "why": "no living function"})
             return
         tests = self.plan["tests"][mutant["path"]]
-        names = [test for test in tests if test in self.items and test not in self.failing]
-        chosen = _naming_first([self.items[name] for name in names], mutant["scope"])
+        # The innermost code is the one that changed: those around it only hold it.
+        inner = max((old for old, _ in pairs), key=lambda code: len(code.co_qualname))
+        coming = self.plan["coming"].get(_place(inner), [])
+        names = [n for n in coming or tests if n in self.items and n not in self.failing]
+        chosen = [self.items[name] for name in names]
+        if not coming:
+            chosen = _naming_first(chosen, mutant["scope"])
         budget = self.plan["budget"]
 
         def work():
@@ -275,7 +339,7 @@ class Judge:
             return
         early = any(old in self.early for old, _ in pairs)
         if told["outcome"] == SURVIVED and early:
-            told["early"] = True
+            told |= {"early": True, "tests": names}
         self.tell({"key": mutant["key"], **told})
 
 
@@ -387,11 +451,8 @@ def judge(plan_path, out):
         child = os.fork()
         if not child:
             plugin = Judge(plan, tell)
-            files = sorted(
-                {test.partition("::")[0] for tests in plan["tests"].values() for test in tests}
-            )
             sys.setprofile(plugin.profile)
-            pytest.main([*pytest_words(), *files], plugins=[plugin])
+            pytest.main([*pytest_words(), "tests", "calc"], plugins=[plugin])
             kept.flush()
             os._exit(0)
         os.waitpid(child, 0)
@@ -406,7 +467,8 @@ def judge(plan_path, out):
         gc.collect()
         gc.freeze()
         for mutant in plan["mutants"]:
-            line, tests = told.get(tuple(mutant["key"]), {}), plan["tests"][mutant["path"]]
+            line = told.get(tuple(mutant["key"]), {})
+            tests = line.get("tests") or plan["tests"][mutant["path"]]
             if mutant["loading"] or (line.get("early") or "why" in line):
                 found = _judge_afresh(mutant, tests, plan["budget"], proven, failing)
                 tell({"key": mutant["key"], **found, "afresh": True})
@@ -416,5 +478,10 @@ if __name__ == "__main__":
     sys.path[:0] = [str(Path.cwd()), str(Path.cwd() / "scripts")]
     if sys.argv[1] == "names":
         pytest.main([*pytest_words(), "tests", "calc"], plugins=[Names(sys.argv[2])])
+    elif sys.argv[1] == "map":
+        os.environ["HANDBOOK_RANDOM_RUNS"] = RANDOM_SITES
+        mapped = Mapped(int(sys.argv[2]), int(sys.argv[3]))
+        pytest.main([*pytest_words(), "tests", "calc"], plugins=[mapped])
+        Path(sys.argv[4]).write_text(json.dumps(mapped.told()), encoding="utf-8")
     else:
         judge(sys.argv[2], sys.argv[3])

@@ -172,6 +172,7 @@ def turn(name, server, told, *, thorough):
             told["alone"]["offline"].append(alone(browser, server))
             server.start()
             if thorough:
+                arrive(browser, address)
                 for calculator, request in requests().items():
                     told["rounds"][calculator] = browser.eval_js(
                         ASK % (ROUNDS, json.dumps(request))

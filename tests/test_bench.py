@@ -123,7 +123,7 @@ def test_the_page_tells_day_machine_and_tables_and_escapes_them(tmp_path):
     html = page.tables(kept)
     assert "2026-01-02" in html
     assert "a &lt;b&gt;" in html
-    assert "<th scope='row'>r</th><td>≤ 2</td>" in html
+    assert "<th scope='row' class=hb-words>r</th><td>≤ 2</td>" in html
     assert "empty" not in html
 
 

@@ -462,3 +462,37 @@ def test_pressure_beyond_the_highest_allowed_does_not_count_against_boiling():
     told = refusal(**tall)
     assert told["field"] == "hot"
     assert "boils at the highest point" in told["message"]
+
+
+def levels(**entries):
+    return {line["label"]: line["value"] for line in answer(**entries)["charts"][0]["levels"]}
+
+
+def test_the_valve_opens_at_the_vessel_by_the_column_between_them():
+    # One metre of water at 80 degC weighs 971.8 kg/m3 x 9.80665 m/s2 = 9.53 kPa (steam tables); the
+    # cold column is heavier by less than 3 %.
+    above = levels(relief="3 bar", valve_height="4 m")
+    assert above["relief valve opens"] == pytest.approx(3 + 4 * 0.0953, rel=5e-3)
+    assert levels(relief="3 bar", valve_height="0 m")["relief valve opens"] == pytest.approx(3)
+    below = levels(relief="3 bar", valve_height="-1 m")
+    assert below["relief valve opens"] == pytest.approx(3 - 0.0979, rel=2e-3)
+    assert above["highest allowed"] < above["relief valve opens"]
+    assert above["charge"] == pytest.approx(result("charge", relief="3 bar", valve_height="4 m"))
+
+
+def test_every_refusal_of_a_charge_names_its_source():
+    for entries in (
+        {"found_charge": "-0.95 bar", "altitude": "2000 m"},
+        {"cold": "80 degC", "hot": "70 degC"},
+        {"height": "40 m", "relief": "3 bar"},
+        {"hot": "109 degC", "height": "1 m", "margin": "own", "margin_own": "0 bar"},
+    ):
+        found = bridge.run("pre-charge", entries, "si")
+        for error in found.get("errors", []):
+            assert error["source"], error
+    assert refusal(found_charge="-0.95 bar", altitude="2000 m")["source"]["key"] == "physics"
+
+
+def test_a_factory_check_is_named():
+    told = check("factory-charge", factory_charge="1.5 bar", height="11.4 m")
+    assert told["label"]

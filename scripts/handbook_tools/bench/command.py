@@ -137,7 +137,8 @@ def _lighthouse():
 
 def _machine():
     """Return what the absolute figures depend on."""
-    facts = {"system": platform.platform(), "python": platform.python_version()}
+    release = ".".join(platform.release().split(".")[:2])
+    facts = {"system": f"{platform.system()} {release}", "python": platform.python_version()}
     facts["processors"] = os.cpu_count()
     cpuinfo = "/proc/cpuinfo"
     if os.path.exists(cpuinfo):
@@ -154,7 +155,7 @@ def _machine():
     }.items():
         if shutil.which(words[0]):
             said = subprocess.run(words, capture_output=True, text=True).stdout.strip()
-            facts[name] = said.splitlines()[0][:60] if said else "unknown"
+            facts[name] = said.splitlines()[0].partition(" built on ")[0] if said else "unknown"
     return facts
 
 
@@ -214,7 +215,7 @@ def _row(what, value, limit, *, least=False):
     kept = value >= limit if least else value <= limit
     return [
         what,
-        f"{value:.3g}",
+        f"{value:.0f}" if value >= 100 else f"{value:.3g}",
         f"{'≥' if least else '≤'} {limit:g}",
         f"{value / limit:.2f}" if limit else "",
         "kept" if kept else "BROKEN",

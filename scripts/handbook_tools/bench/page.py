@@ -18,15 +18,23 @@ def tables(path):
     )
 
 
+_STATES = ("kept", "BROKEN")
+
+
+def _cell(kind, text, words):
+    told = f"<strong>{escape(text)}</strong>" if text == "BROKEN" else escape(text)
+    # Words read from the left, figures end in one line.
+    return f"<{kind}{' class=hb-words' if words else ''}>{told}</{kind.split()[0]}>"
+
+
 def _table(title, head, rows):
-    top = "".join(f"<th scope='col'>{escape(name)}</th>" for name in head)
-    body = "".join(
-        "<tr>"
-        + f"<th scope='row'>{escape(row[0])}</th>"
-        + "".join(f"<td>{escape(cell)}</td>" for cell in row[1:])
-        + "</tr>"
-        for row in rows
-    )
+    words = [
+        all(text[:1].isalpha() and text not in ("none", *_STATES) for text in column)
+        for column in zip(*rows, strict=True)
+    ]
+    top = "".join(map(_cell, ["th scope='col'"] * len(head), head, words))
+    kinds = ["th scope='row'"] + ["td"] * (len(head) - 1)
+    body = "".join(f"<tr>{''.join(map(_cell, kinds, row, words))}</tr>" for row in rows)
     return (
         f"<div class='hb-wide' tabindex='0' role='region' aria-label='{escape(title)}'>"
         f"<table class='hb-figures'><caption>{escape(title)}</caption>"

@@ -115,6 +115,7 @@ def test_the_page_tells_day_machine_and_tables_and_escapes_them(tmp_path):
             {
                 "when": "2026-01-02",
                 "machine": {"processor": "a <b>"},
+                "missing": ["firefox <old>"],
                 "tables": [["T", ["x", "y"], [["r", "≤ 2"]]], ["empty", ["x"], []]],
             }
         ),
@@ -123,6 +124,7 @@ def test_the_page_tells_day_machine_and_tables_and_escapes_them(tmp_path):
     html = page.tables(kept)
     assert "2026-01-02" in html
     assert "a &lt;b&gt;" in html
+    assert "Not measured in this run: firefox &lt;old&gt;." in html
     assert "<th scope='row' class=hb-words>r</th><td>≤ 2</td>" in html
     assert "empty" not in html
 

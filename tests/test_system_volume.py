@@ -215,3 +215,11 @@ def test_the_example_survives_a_change_of_units_and_back():
     back = converted(ID, there, "si")
     before, after = (results(entries)["volume"]["value"] for entries in (si, back))
     assert after == pytest.approx(before, rel=1e-4)
+
+
+def test_the_chart_of_a_metered_fill_shows_what_passed_the_meter():
+    # 812 - 500 = 312 L through the meter; 312 + 20 - 5 = 327 L in the system.
+    entries = {"method": "metered", "before": "500 L", "after": "812 L"}
+    answer = run("system-volume", {**entries, "remained": "20 L", "lost": "5 L"}, "si")
+    (chart,) = [each for each in answer["charts"] if each["id"] == "meter"]
+    assert [bar["value"] for bar in chart["bars"]] == pytest.approx([312, 20, 5, 327])

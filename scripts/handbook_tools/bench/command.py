@@ -400,6 +400,6 @@ def bench(*, quick=False, keep=False):
     print("Each ratio is of two numbers of this run. Absolute times depend on the machine.")
     REPORT.write_text(json.dumps(found, indent=1) + "\n", encoding="utf-8")
     if keep:
-        figures = {"when": found["when"], "machine": facts, "tables": told}
+        figures = {"when": found["when"], "machine": facts, "missing": missing, "tables": told}
         KEPT.write_text(json.dumps(figures, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
     return int(bool(missing) or any(row[-1] == "BROKEN" for row in told[0][2]))

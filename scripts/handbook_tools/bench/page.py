@@ -12,8 +12,10 @@ def tables(path):
         for name, fact in found["machine"].items()
     )
     parts = [_table(*each) for each in found["tables"] if each[2]]
+    missing = ", ".join(found["missing"])
+    less = f"<p>Not measured in this run: {escape(missing)}.</p>" if missing else ""
     return (
-        f"<p>Measured on {escape(found['when'])}, on this machine:</p><ul>{machine}</ul>"
+        f"<p>Measured on {escape(found['when'])}, on this machine:</p><ul>{machine}</ul>{less}"
         + f"<div data-search-exclude>{''.join(parts)}</div>"
     )
 

@@ -1,4 +1,4 @@
-"""Fixtures of the browser tests: the built site on its own port, and one browser for all tests.
+"""Fixtures of the browser tests: the built site on its own port, and a browser for each file.
 
 `HANDBOOK_BROWSER` chooses chromium (the default), firefox or webkitgtk. `HANDBOOK_SITE` may name
 another built site than `site/`.
@@ -129,8 +129,10 @@ def server():
     assert late == []
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser(server):
+    """A browser for each file of tests. After some hundred pages and many copies of the book in one
+    session, WebKitGTK was seen to lose the copy and to register no worker any more."""
     driver = DRIVERS[NAME]()
     yield driver
     driver.close()

@@ -16,8 +16,7 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from conftest import NAME, SITE, START_LIMIT, Page
-from drivers import DRIVERS
+from conftest import SITE, START_LIMIT, Page
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT / "scripts"))
@@ -169,15 +168,6 @@ class Reader(Page):
         """Open a page and have its calculator answer."""
         self.open(CHARGE)
         self.live("pre-charge")
-
-
-@pytest.fixture(scope="module")
-def browser():
-    """A browser of their own: in one that has kept the copies of many hosts, WebKitGTK was seen to
-    drop that of another while it was in use."""
-    driver = DRIVERS[NAME]()
-    yield driver
-    driver.close()
 
 
 @pytest.fixture

@@ -183,8 +183,8 @@ def test_thin_air_matters():
 
 
 def test_a_pressure_below_nothing_is_told_at_the_reading_that_gives_it():
-    # A gauge 12 m below the vessel: some 1.17 bar of column, more than either the air of 1.01 bar
-    # and 0.1 bar on the gauge, or the air and 0.12 bar.
+    # A gauge 12 m below the vessel: some 1.17 bar of column, more than the air's 1.01 bar and the
+    # 0.1 bar on the gauge together.
     base = {"method": "fall", "gauge_height": "-12 m", "altitude": "0 m", **EVEN}
     low, high = "0.1 bar", "2 bar"
     assert refusal({**base, "before": low, "after": high})["field"] == "before"

@@ -19,7 +19,6 @@
     const heard = [];
     link.onmessage = link.onerror = (event) => heard.push(event);
     link.postMessage({ type: "boot", snapshot: true });
-    performance.mark("engine-begun");
     globalThis.handbookEngine = { link, heard };
   };
   // The page is shown first.

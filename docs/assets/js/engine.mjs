@@ -337,10 +337,7 @@ let shared = null;
 export function visitEngine() {
   if (shared) return shared;
   const address = new URL("./engine-worker.mjs", import.meta.url);
-  const spawn = () => {
-    performance.mark("engine-begun");
-    return /** @type {any} */ (new Worker(address, { type: "module" }));
-  };
+  const spawn = () => /** @type {any} */ (new Worker(address, { type: "module" }));
   shared = new Engine(() => takeEarly() ?? spawn(), {
     snapshot: !plainStartWanted(location.search),
     mend: async () => {

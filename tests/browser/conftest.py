@@ -156,6 +156,9 @@ class Page:
         self.browser.open("about:blank")
         self.browser.open(self.server.base + path)
 
+    def reload(self) -> None:
+        self.browser.reload()
+
     def forget_all(self) -> None:
         """Remove everything that the book keeps on the device but its own copy."""
         self.js(
@@ -170,7 +173,8 @@ class Page:
         """Wait until the expression is true, and return it."""
         end = time.monotonic() + limit
         while time.monotonic() < end:
-            found = self.js(f"return {body}")
+            # On its way from one page to the next, a browser has a document without an element.
+            found = self.js(f"return document.documentElement && ({body})")
             if found:
                 return found
             time.sleep(POLL)

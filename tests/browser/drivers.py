@@ -113,6 +113,9 @@ class _Selenium:
     def open(self, address: str) -> None:
         self.browser.get(address)
 
+    def reload(self) -> None:
+        self.browser.refresh()
+
     def eval_js(self, body: str):
         """Run the body of an async function in the page and return what it returns."""
         found = self.browser.execute_async_script(
@@ -233,6 +236,10 @@ class WebKitGTK(_Selenium):
         super().open(address)
         self.browser.execute_script(HEAR)
 
+    def reload(self) -> None:
+        super().reload()
+        self.browser.execute_script(HEAR)
+
     def errors(self) -> list[str]:
         return self.browser.execute_script("return globalThis.heard?.splice(0) ?? []")
 
@@ -288,6 +295,9 @@ class Firefox:
 
     def open(self, address: str) -> None:
         self._ask("open", address=address)
+
+    def reload(self) -> None:
+        self._ask("reload")
 
     def eval_js(self, body: str):
         return self._ask("eval", body=body)

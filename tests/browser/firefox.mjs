@@ -38,6 +38,7 @@ const actions = {
     leaving = address === "about:blank";
     await page.goto(address, { waitUntil: "load" });
   },
+  reload: () => page.reload({ waitUntil: "load" }).then(() => null),
   eval: ({ body }) => page.evaluate(`(async () => { ${body} })()`),
   async type({ selector, text }) {
     await centre(selector);

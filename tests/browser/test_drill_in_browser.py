@@ -82,8 +82,8 @@ def test_a_drill_is_played_from_the_call_to_the_debrief(page):
     assert text(page, ".fd-clock") == wanted["time"]
 
     # The page goes away in the middle of it, and the room is found as it was left.
-    page.js("document.documentElement.dataset.former = ''; setTimeout(() => location.reload())")
-    page.wait(f"!('former' in document.documentElement.dataset) && {READY}", START_LIMIT)
+    page.reload()
+    page.wait(READY, START_LIMIT)
     at_once(page)
     assert page.js(f"return {DONE}.length") == len(acts)
     assert text(page, ".fd-reads") == wanted["dial"]["reads"]

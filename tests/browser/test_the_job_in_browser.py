@@ -69,10 +69,7 @@ def test_a_number_found_is_taken_up_on_the_next_page(page):
     wanted = f"{value} ± {band} L" if band else f"{value} L"
     page.settled("vessel-size", native("vessel-size", {"system_volume": wanted}))
     # It is still so when the page is loaded anew, from the server or from its own address.
-    page.js("document.documentElement.dataset.former = ''; setTimeout(() => location.reload())")
-    page.wait(
-        "!('former' in document.documentElement.dataset) && document.readyState === 'complete'"
-    )
+    page.reload()
     page.live("vessel-size")
     assert page.value("vessel-size", "system_volume") == value
     assert page.js(f"return {field('vessel-size', 'system_volume')}.dataset.taken")

@@ -110,15 +110,6 @@ def total(page, view: str) -> str:
     return page.wait(f"document.querySelector('{view} .tr-total')?.textContent", 60)
 
 
-def again(page) -> None:
-    """Load the page anew, as a reader does."""
-    page.js("document.documentElement.dataset.former = ''; setTimeout(() => location.reload())")
-    page.wait(
-        "document.documentElement !== null && !('former' in document.documentElement.dataset)"
-        " && document.readyState === 'complete'"
-    )
-
-
 def test_a_problem_on_its_page_from_the_address_to_the_working(page):
     fresh(page)
     task = {"family": families()[0].id, "level": "first", "seed": 412, "system": "si"}
@@ -135,7 +126,7 @@ def test_a_problem_on_its_page_from_the_address_to_the_working(page):
     typed_before = page.js(f"return document.querySelector('{view} [name=\"{first}\"]').value")
     assert typed_before == "about half"
     fill(page, view, right)
-    again(page)
+    page.reload()
     page.wait(f"document.querySelector('{view} [name=\"{first}\"]')?.value", START_LIMIT)
     kept = page.js(f"return document.querySelector('{view} [name=\"{first}\"]').value")
     assert kept == right[first]["value"]
@@ -202,7 +193,7 @@ def solve(page, task: dict, *, right: bool) -> None:
         START_LIMIT,
     )
     fill(page, view, answers)
-    again(page)
+    page.reload()
     page.wait(
         f"document.querySelector('{view} [name=\"{first}\"]')?.value"
         f" === {json.dumps(answers[first]['value'])}",

@@ -120,11 +120,12 @@ def run(id: str, entries: Mapping[str, Any], system: str = "si", shown: str = ""
     try:
         solution = chosen.solve(values)
         finite(solution)
+        charts = [chart_data(chart, shown or system) for chart in solution.charts]
     except Refusal as refused:
         reader.error(refused.field, as_text(refused.message, system), "range", refused.cite)
         return {"errors": reader.errors}
     bands, beyond = spread(chosen.solve, values, solution, reader.plus_minus, chosen.held)
-    return _answer(chosen, solution, bands, beyond, reader, shown or system)
+    return _answer(chosen, solution, charts, bands, beyond, reader, shown or system)
 
 
 def finite(solution: Solution) -> None:
@@ -137,6 +138,7 @@ def finite(solution: Solution) -> None:
 def _answer(
     chosen: Calculator,
     solution: Solution,
+    charts: list[dict[str, Any]],
     bands: Mapping[str, float],
     beyond: list[tuple],
     reader: Reader,
@@ -169,7 +171,7 @@ def _answer(
             for check in (*solution.checks, *_beyond_check(chosen, beyond))
         ],
         "steps": [_step(step, system) for step in solution.steps],
-        "charts": [chart_data(chart, system) for chart in solution.charts],
+        "charts": charts,
     }
 
 

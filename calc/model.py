@@ -13,7 +13,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import SimpleNamespace
-from typing import Any
+from typing import Any, NamedTuple
 
 from calc import units
 from calc.sources import Citation
@@ -23,8 +23,7 @@ CAUTION = "caution"
 FAIL = "fail"
 
 
-@dataclass(frozen=True, slots=True)
-class Message:
+class Message(NamedTuple):
     """A sentence with quantities in it, written out in the reader's units at the edge."""
 
     template: str
@@ -302,8 +301,7 @@ class Equation:
                 )
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(NamedTuple):
     """An equation with values put in."""
 
     equation: Equation
@@ -311,8 +309,7 @@ class Step:
     result: float
 
 
-@dataclass(frozen=True, slots=True)
-class Check:
+class Check(NamedTuple):
     """A verdict: pass, caution or fail, a sentence with the remedy, and who says so.
 
     With `own_words` the sentence itself names the verdict (a cause that fits is not a result
@@ -464,10 +461,18 @@ Chart = LineChart | BarChart | VesselSection | ResultTable
 
 @dataclass(frozen=True, slots=True)
 class Solution:
+    """What `solve` found. Charts are drawn when they are first asked for, which may be refused
+    as `solve` may: whoever wants the numbers alone, as at the ends of a plus/minus, draws none.
+    """
+
     results: Mapping[str, float | str | None]
     steps: tuple[Step, ...]
     checks: tuple[Check, ...]
-    charts: tuple[Chart, ...]
+    drawn: Callable[[], tuple[Chart, ...]]
+
+    @property
+    def charts(self) -> tuple[Chart, ...]:
+        return self.drawn()
 
 
 @dataclass(slots=True)
@@ -478,10 +483,11 @@ class Work:
     steps: list[Step] = field(default_factory=list)
     checks: list[Check] = field(default_factory=list)
     charts: list[Chart] = field(default_factory=list)
+    drawings: list[tuple[Callable[..., None], tuple]] = field(default_factory=list)
 
     def step(self, equation: Equation, **values: float) -> float:
         """Compute `equation` for SI `values`, record the step, return the SI result."""
-        result = equation.function(*(values[name] for name in equation.where))
+        result = equation.function(*[values[name] for name in equation.where])
         self.steps.append(Step(equation, values, result))
         return result
 
@@ -506,8 +512,22 @@ class Work:
     def chart(self, chart: Chart) -> None:
         self.charts.append(chart)
 
+    def draw(self, drawing: Callable[..., None], *details: Any) -> None:
+        """Have ``drawing(work, *details)`` add its charts once somebody asks for them."""
+        self.drawings.append((drawing, details))
+
+    def drawn(self) -> tuple[Chart, ...]:
+        """Return all charts, in the order in which they were asked for."""
+        found = len(self.results), len(self.steps), len(self.checks)
+        while self.drawings:
+            drawing, details = self.drawings.pop(0)
+            drawing(self, *details)
+        if found != (len(self.results), len(self.steps), len(self.checks)):
+            raise ValueError("a drawing only shows what was found: it adds no result, step, check")
+        return tuple(self.charts)
+
     def solution(self) -> Solution:
-        return Solution(self.results, tuple(self.steps), tuple(self.checks), tuple(self.charts))
+        return Solution(self.results, tuple(self.steps), tuple(self.checks), self.drawn)
 
 
 Values = SimpleNamespace

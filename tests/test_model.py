@@ -8,7 +8,18 @@ import pytest
 
 from calc import sources
 from calc import units as u
-from calc.model import Equation, Refusal, Symbol, Values, Work, formula_value, say, spread
+from calc.model import (
+    Bar,
+    BarChart,
+    Equation,
+    Refusal,
+    Symbol,
+    Values,
+    Work,
+    formula_value,
+    say,
+    spread,
+)
 from calc.sources import PHYSICS, PUBLISHED, Source
 
 CITE = PHYSICS.at("here")
@@ -71,6 +82,58 @@ def test_a_check_needs_a_known_status():
 def test_a_check_needs_a_citation():
     with pytest.raises(TypeError, match="citation"):
         Work().check("a", "A", "pass", "text", None)
+
+
+def bars(label):
+    return BarChart(
+        id=label, title=label, kind=u.VOLUME, bars=(Bar(label, 1.0),), summary="One bar."
+    )
+
+
+def test_charts_are_drawn_once_in_the_order_asked_for_and_only_when_wanted():
+    drawn = []
+
+    def drawing(w, label):
+        drawn.append(label)
+        w.chart(bars(label))
+
+    w = Work()
+    w.draw(drawing, "first")
+    w.draw(drawing, "second")
+    solution = w.solution()
+    assert drawn == []
+    assert [chart.id for chart in solution.charts] == ["first", "second"]
+    assert [chart.id for chart in solution.charts] == ["first", "second"]
+    assert drawn == ["first", "second"]
+
+
+@pytest.mark.parametrize(
+    "adds",
+    [
+        lambda w: w.result("late", 1.0),
+        lambda w: w.step(equation(), rho=1000.0, g=9.8, h=1.0),
+        lambda w: w.check("late", "Late", "pass", "Nobody would see this.", CITE),
+    ],
+)
+def test_a_drawing_adds_nothing_but_charts(adds):
+    w = Work()
+    w.draw(adds)
+    with pytest.raises(ValueError, match="only shows what was found"):
+        _ = w.solution().charts
+
+
+def test_a_plus_minus_draws_no_chart():
+    drawn = []
+
+    def solve(v):
+        w = Work()
+        w.result("doubled", 2.0 * v.length)
+        w.draw(lambda w: drawn.append(v.length))
+        return w.solution()
+
+    values = Values(length=3.0)
+    bands, beyond = spread(solve, values, solve(values), [(("length",), 0.5)])
+    assert (bands, beyond, drawn) == ({"doubled": 1.0}, [], [])
 
 
 def test_a_source_needs_a_known_status():

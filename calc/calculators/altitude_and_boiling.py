@@ -300,7 +300,7 @@ def solve(v: Values) -> Solution:
     _check_liquid(w, v, found)
     _check_air(w, v, found)
     _check_opening(w, v, found)
-    _draw(w, v, found)
+    w.draw(_draw, v, found)
     return w.solution()
 
 

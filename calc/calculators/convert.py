@@ -275,7 +275,7 @@ def _pressures(w: Work, v: Values) -> None:
         _give(w, slug(kind), value)
         title = "On a dial" if kind is u.GAUGE_PRESSURE else "Absolute, at this altitude"
         _table(w, slug(kind), title, kind, value)
-    _draw_altitude(w, v, gauge, absolute)
+    w.draw(_draw_altitude, v, gauge, absolute)
 
 
 def _columns(w: Work, v: Values) -> None:
@@ -291,7 +291,7 @@ def _columns(w: Work, v: Values) -> None:
     _give(w, "column", height)
     _table(w, "difference", "Pressure difference", u.PRESSURE_DIFFERENCE, difference)
     _table(w, "column", "Column of water at this temperature", u.LENGTH, height)
-    _draw_line(w, u.PRESSURE_DIFFERENCE, difference)
+    w.draw(_draw_line, u.PRESSURE_DIFFERENCE, difference)
 
 
 def solve(v: Values) -> Solution:
@@ -306,7 +306,7 @@ def solve(v: Values) -> Solution:
         value = getattr(v, slug(kind))
         _give(w, slug(kind), value)
         _table(w, "units", _headed(kind.name), kind, value)
-        _draw_line(w, kind, value)
+        w.draw(_draw_line, kind, value)
     said, cite = _apart(v)
     w.check("apart", "Kept apart", PASS, said, cite)
     return w.solution()

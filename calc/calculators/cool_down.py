@@ -321,7 +321,7 @@ def solve(v: Values) -> Solution:
     _check_burn(w, v)
     _check_boiling(w, v, goal, boiling)
     _check_readings(w, v, wait)
-    _draw(w, v, tau, wait, goal)
+    w.draw(_draw, v, tau, wait, goal)
     return w.solution()
 
 

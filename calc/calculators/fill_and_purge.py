@@ -296,7 +296,7 @@ def _fill(w: Work, v: Values, rest: float, flow: float, column: float) -> float 
         w.result("top_flow", w.step(eq.FLOW_AT_TOP, Q_o=flow, p_s=rest, p_c=column))
         time = w.step(eq.FILLING_TIME, Q_o=flow, V_s=v.system_volume, p_s=rest, p_c=column)
         w.result("time", time)
-        _draw_filling(w, v, rest, flow, column, time)
+        w.draw(_draw_filling, v, rest, flow, column, time)
     if rest <= column:
         status, words = FAIL, (
             "The source gives {rest}, and the column to the top alone presses with {column}: the "
@@ -426,7 +426,7 @@ def solve(v: Values) -> Solution:
             "Fill from a tank of ready-mixed fluid with a pump.",
             COMMON_PRACTICE.at("ready-mixed fluid from a tank"),
         )  # fmt: skip
-    _draw_circuits(w, circuits, worst)
+    w.draw(_draw_circuits, circuits, worst)
     return w.solution()
 
 

@@ -375,7 +375,7 @@ def _topping(w: Work, v: Values, wanted: float, volume: float) -> None:
         least = w.step(eq.SHARE_LEAST[v.substance], t=v.coldest)
         w.result("may_lose", w.step(eq.MAY_LOSE, c_t=wanted, c_m=least, V=volume))
     _check_topping(w, v, after, freeze, wanted)
-    _draw_topping(w, v, wanted, volume, least)
+    w.draw(_draw_topping, v, wanted, volume, least)
 
 
 def _check_topping(w: Work, v: Values, after: float, freeze: float | None, wanted: float) -> None:
@@ -519,7 +519,7 @@ def solve(v: Values) -> Solution:
         _check_scale(w, v, now)
     _topping(w, v, wanted, volume)
     _pressures(w, v, now, wanted, volume)
-    _draw_freezing(w, v, now, wanted)
+    w.draw(_draw_freezing, v, now, wanted)
     return w.solution()
 
 

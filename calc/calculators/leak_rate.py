@@ -273,11 +273,11 @@ def _by_fall(w: Work, v: Values) -> float:
         again = min(again, v.interval + lasts / 2.0)
     _check_shown(w, lost, smallest, again)
     _check_temperature(w, v, lost, uncorrected, smallest)
-    _draw_parts(w, growth, shrinkage, v.added, lost)
+    w.draw(_draw_parts, growth, shrinkage, v.added, lost)
     if lost > 0:
         _check_lasts(w, lasts, left)
         found = SimpleNamespace(air=air, charge=charge, density=densities[1], gas=after)
-        _draw_course(w, v, lost, found)
+        w.draw(_draw_course, v, lost, found)
     return lost
 
 

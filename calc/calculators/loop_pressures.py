@@ -576,8 +576,8 @@ def solve(v: Values) -> Solution:
     _check_vessel(w, here)
     _check_npsh(w, v, has)
     _check_rating(w, v, here)
-    _draw(w, here, boils - air)
-    _tables(w, here, others, boils - air)
+    w.draw(_draw, here, boils - air)
+    w.draw(_tables, here, others, boils - air)
     return w.solution()
 
 

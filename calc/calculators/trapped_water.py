@@ -409,7 +409,7 @@ def solve(v: Values) -> Solution:
     _check_rating(w, v, found["after"], found["bearable"])
     _check_elastic(w, stress)
     _check_test(w, v, found["gas_energy"], found["water_energy"])
-    _draw(w, v, start_abs, air, metal, found)
+    w.draw(_draw, v, start_abs, air, metal, found)
     return w.solution()
 
 

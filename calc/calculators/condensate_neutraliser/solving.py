@@ -206,6 +206,6 @@ def solve(v: Values) -> Solution:
         mixing=mixing, lower=lower, lasts=lasts,
     )  # fmt: skip
     w.result("needed", judging.judge(w, v, found))
-    _draw_filling(w, v, lasts)
-    _draw_yield(w, v, fuel, flue, per_heat)
+    w.draw(_draw_filling, v, lasts)
+    w.draw(_draw_yield, v, fuel, flue, per_heat)
     return w.solution()

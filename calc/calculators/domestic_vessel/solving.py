@@ -59,8 +59,8 @@ def solve(v: Values) -> Solution:
     judging.judge_size(w, v, chosen)
     judging.judge_charge(w, v, chosen)
     judging.judge_hot(w, v, chosen, there)
-    judging.draw_rules(w, v, rules.values())
-    judging.draw_heating(w, v, chosen, there, hottest, rho_cold)
+    w.draw(judging.draw_rules, v, rules.values())
+    w.draw(judging.draw_heating, v, chosen, there, hottest, rho_cold)
     return w.solution()
 
 

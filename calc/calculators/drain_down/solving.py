@@ -381,5 +381,5 @@ def solve(v: Values) -> Solution:
     recoil = w.step(RECOIL, p_d=driving, a=area)
     w.result("recoil", recoil)
     judge_hose_end(v, w, recoil)
-    _charts(w, moments, volume, taken, v.cold_flow or 0.0)
+    w.draw(_charts, moments, volume, taken, v.cold_flow or 0.0)
     return w.solution()

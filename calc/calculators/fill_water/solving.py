@@ -62,7 +62,7 @@ def _lifetime(w: Work, v: Values) -> None:
         given = {"V_f": v.filled, "V_j": v.yearly, "V_s": v.system_volume, "k": most}
         w.result("years_left", w.step(eq.YEARS_UNTIL[v.edition], **given))
     judging.check_lifetime(w, v, water, most)
-    _draw_lifetime(w, v, water, most)
+    w.draw(_draw_lifetime, v, water, most)
 
 
 def _draw_lifetime(w: Work, v: Values, water: float, most: float) -> None:
@@ -174,7 +174,7 @@ def solve(v: Values) -> Solution:
     judging.check_hardness(w, v, allowed[v.edition], mixture)
     (other,) = set(wq.EDITIONS) - {v.edition}
     judging.check_other(w, other, allowed[other], mixture)
-    _draw_hardness(w, v, allowed, mixture, content)
+    w.draw(_draw_hardness, v, allowed, mixture, content)
     _lifetime(w, v)
     wanted = judging.window(v.treatment, v.metals)
     w.result("ph_least", wanted.least)

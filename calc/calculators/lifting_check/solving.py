@@ -72,7 +72,7 @@ def solve(v: Values) -> Solution:
     else:
         able = _against_equation(w, v, mass, team)
         able["Filter of this team"] = _against_filter(w, v, mass, team)
-    _draw_masses(w, v, mass, full, able)
+    w.draw(_draw_masses, v, mass, full, able)
     judging.judge_carrying(w, v)
     if v.support in (WALL, FLOOR):
         _support(w, v, full)

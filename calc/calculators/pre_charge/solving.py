@@ -161,7 +161,7 @@ def solve(v: Values) -> Solution:
     judge_details(w, v, fluid, set_gauge, now_gauge, cushion, fill_gauge, to_gauge)
     start = judge_present_charge(w, v, now_gauge, vapour, margin, rho, ambient, opens, cushion)
     _air(w, v, now_abs, now_gauge, start, ambient)
-    draw(w, v, fluid, rho, opens, cushion, ambient)
+    w.draw(draw, v, fluid, rho, opens, cushion, ambient)
     return w.solution()
 
 

@@ -110,8 +110,8 @@ def solve(v: Values) -> Solution:
         _check_margin(w, v, s, c)
         _check_fill(w, v, s, c)
         _check_boiling(w, v, s, c)
-    _chart(w, v, s, cases)
-    _side_by_side(w, cases)
+    w.draw(_chart, v, s, cases)
+    w.draw(_side_by_side, cases)
     return w.solution()
 
 

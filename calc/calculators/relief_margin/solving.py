@@ -181,7 +181,7 @@ def solve(v: Values) -> Solution:
     _check_pump(w, v, margin, gap, valve_gain)
     if hot_there > boiling:
         _check_boiling(w, v, min(hot_there, most_there) - boiling)
-    _chart(w, v, fluid, ambient, fill_abs, start_abs, hot_abs, valve_gain, greatest, lift)
+    w.draw(_chart, v, fluid, ambient, fill_abs, start_abs, hot_abs, valve_gain, greatest, lift)
     if v.capacity == "yes":
         judge_capacity(w, v, ambient)
         judge_parts(w, v, rho_cold, tolerance)

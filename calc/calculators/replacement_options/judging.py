@@ -149,7 +149,7 @@ def compare(w: Work, d: Duty, options: list[Option]) -> None:
             "None does: at least {minimum} is needed. Add a larger option.", minimum=minimum
         )
         w.check("any", label, FAIL, message, _ANNEX_D)
-    _draw(w, d, options)
+    w.draw(_draw, d, options)
 
 
 def _judge_carrying(w: Work, lightest: Option) -> None:

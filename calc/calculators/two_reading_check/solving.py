@@ -134,7 +134,7 @@ def solve(v: Values) -> Solution:
     _check_plate(w, v, s, top_abs, limit_abs, top_rho)
     _check_charge(w, v, s)
     _check_gauge(w, v)
-    _chart(w, v, s, cushion)
+    w.draw(_chart, v, s, cushion)
     fitting, possible = causes.left_over(found)
     w.result("fitting", fitting)
     w.result("possible", possible)

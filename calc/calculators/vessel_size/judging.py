@@ -168,7 +168,7 @@ def judge_filling(
         _judge_fill(v, w, d, fill, low, high, high_abs >= d.gas_abs * (1 - HAIR))
     hot_abs = _hot(v, w, d, total, fill_abs)
     _judge_top(v, w, d, fill, hot_abs)
-    _draw(v, w, d, total, fill_abs, hot_abs, fluid, cold)
+    w.draw(_draw, v, d, total, fill_abs, hot_abs, fluid, cold)
 
 
 def _lowest(v: Values, w: Work, d: Duty, total: float, reserve: float) -> float | None:
@@ -409,8 +409,8 @@ def judge_altitude(v: Values, w: Work, d: Duty) -> None:
 
 
 def _draw(
-    v: Values,
     w: Work,
+    v: Values,
     d: Duty,
     total: float,
     fill_abs: float,

@@ -195,3 +195,27 @@ def test_the_index_asks_each_calculators_question():
 def test_the_sources_page_lists_every_source_once_with_a_status():
     found = outline(view.sources())
     assert len(set(found.ids)) == len(found.ids) > 10
+
+
+@pytest.mark.parametrize("id", IDS)
+def test_a_section_shows_when_one_of_its_fields_does(id):
+    class Sections(HTMLParser):
+        def __init__(self):
+            super().__init__()
+            self.depth, self.found, self.within = 0, [], []
+
+        def handle_starttag(self, tag, attrs):
+            given = dict(attrs)
+            kinds = (given.get("class") or "").split()
+            if "lc-section" in kinds:
+                self.found.append(["hidden" in given, []])
+            # The fields of a table's rows do not count: the table does.
+            elif "lc-field" in kinds and "data-field" in given and self.found:
+                self.found[-1][1].append("hidden" in given)
+
+    reader = Sections()
+    reader.feed(str(view.calculator(id)))
+    assert reader.found or not bridge.calculator(id).sections
+    for hidden, fields in reader.found:
+        assert fields
+        assert hidden == all(fields)

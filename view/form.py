@@ -90,17 +90,16 @@ def _section(
     entries: Mapping[str, Any],
     chosen: Mapping[str, str],
 ) -> Html:
+    inputs = [calculator.input(name) for name in section.names]
+    frame = {"class": "lc-section", "hidden": not any(_active(i.when, chosen) for i in inputs)}
     fields = h(
         "div",
         {"class": "lc-fields"},
-        [
-            _field(calculator, calculator.input(name), entries[name], chosen)
-            for name in section.names
-        ],
+        [_field(calculator, entry, entries[entry.name], chosen) for entry in inputs],
     )
     if section.folded:
-        return h("details", {"class": "lc-section"}, h("summary", None, section.title), fields)
-    return h("fieldset", {"class": "lc-section"}, h("legend", None, section.title), fields)
+        return h("details", frame, h("summary", None, section.title), fields)
+    return h("fieldset", frame, h("legend", None, section.title), fields)
 
 
 def _field(calculator: Calculator, entry: Input, raw: Any, chosen: Mapping[str, str]) -> Html:

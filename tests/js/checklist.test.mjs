@@ -376,6 +376,18 @@ test("closing the job gives the page back, and another job brings its own ticks"
   assert.equal(said(), "0 of 3 steps, 1 stop unanswered.");
 });
 
+test("the page is told that the bar stands, for as long as it does", async () => {
+  const told = () => "stepsOpen" in document.body.dataset;
+  job.isOpen = false;
+  const element = await open();
+  assert.equal(told(), false);
+  job.isOpen = true;
+  job.dispatchEvent(new Event("switch"));
+  assert.equal(told(), true);
+  element.remove();
+  assert.equal(told(), false);
+});
+
 test("an element that leaves listens no more", async () => {
   const element = await open();
   const page = element.parentElement;

@@ -1,7 +1,9 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { applies, inputTexts, renumbered } from "../../docs/assets/js/form.mjs";
+import { parseHTML } from "linkedom";
+
+import { applies, inputTexts, renumbered, showApplicable } from "../../docs/assets/js/form.mjs";
 
 test("names and ids of a row get the row's number", () => {
   assert.equal(renumbered("pipes.3.length.unit", "pipes", 1), "pipes.1.length.unit");
@@ -26,6 +28,30 @@ test("a field applies when every named choice holds a listed value", () => {
   assert.equal(applies({ method: ["en12828"], kind: ["closed"] }, chosen), false);
   assert.equal(applies({ absent: ["x"] }, chosen), false);
   assert.equal(applies({}, chosen), true);
+});
+
+test("a section goes when none of its fields applies, and comes back with one", () => {
+  const { document, HTMLElement, HTMLInputElement, HTMLSelectElement } = parseHTML("<form></form>");
+  Object.assign(globalThis, { HTMLElement, HTMLInputElement, HTMLSelectElement });
+  globalThis.CSS ??= { escape: String };
+  const form = document.querySelector("form");
+  const field = (name, when) =>
+    `<div class="lc-field" data-field="${name}" data-when='${JSON.stringify(when)}'><input></div>`;
+  const section = (fields) =>
+    `<fieldset class="lc-section"><div class="lc-fields">${fields}</div></fieldset>`;
+  form.innerHTML = [
+    '<select name="method"><option value="meter" selected>m</option><option value="fall">f</option></select>',
+    section(field("flow", { method: ["meter"] })),
+    section(field("charge", { method: ["fall"] }) + field("gas", { method: ["fall"] })),
+    section('<div class="lc-field" data-field="always"><input></div>'),
+  ].join("");
+  const shown = () => [...form.querySelectorAll(".lc-section")].map((each) => !each.hidden);
+  showApplicable(form);
+  assert.deepEqual(shown(), [true, false, true]);
+  form.querySelector("option").removeAttribute("selected");
+  form.querySelectorAll("option")[1].setAttribute("selected", "");
+  showApplicable(form);
+  assert.deepEqual(shown(), [false, true, true]);
 });
 
 test("entries become the texts of a link", () => {

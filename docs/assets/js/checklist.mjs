@@ -110,6 +110,9 @@ export class ProcedureSteps extends HTMLElement {
     bar.append(words, go);
     this.replaceChildren(bar);
     this.dataset.open = "";
+    // The whole page makes room for the bar. Asked of the page by a selector (`:root:has()`), the
+    // browser would go through every element again whenever anything came in anywhere.
+    document.body.dataset.stepsOpen = "";
     this.#show();
     // What a link led to is moved away by the controls above it.
     arrived?.scrollIntoView();
@@ -122,6 +125,7 @@ export class ProcedureSteps extends HTMLElement {
     this.#bar = null;
     this.replaceChildren(...this.#offer);
     delete this.dataset.open;
+    delete document.body.dataset.stepsOpen;
   }
 
   /** Give the job every stop that a tick lies behind: nobody may overlook one in the report. */

@@ -308,6 +308,12 @@ export function showApplicable(form) {
       return control(form, name)?.value;
     });
   }
+  for (const section of form.querySelectorAll(".lc-section")) {
+    const fields = [...section.querySelectorAll(":scope > .lc-fields > .lc-field")];
+    if (section instanceof HTMLElement) {
+      section.hidden = fields.every((field) => field instanceof HTMLElement && field.hidden);
+    }
+  }
 }
 
 /**

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 from conftest import ROOT
@@ -63,6 +64,16 @@ def screen(chromium, width: int = 0, height: int = 1180) -> None:
 def press(chromium, *keys: str) -> None:
     """Press keys as hands do, wherever the focus is."""
     ActionChains(chromium.browser, duration=0).send_keys(*keys).perform()
+
+
+def walk(page, chromium, selector: str, most: int = 400) -> None:
+    """Press the Tab key until what the selector names has the focus, as who has no pointer does."""
+    there = f"return document.activeElement?.matches({json.dumps(selector)}) ?? false"
+    for _ in range(most):
+        press(chromium, Keys.TAB)
+        if page.js(there):
+            return
+    raise AssertionError(f"{most} times the Tab key does not lead to {selector}")
 
 
 def overwrite(chromium, text: str) -> None:

@@ -8,9 +8,10 @@ import json
 import pytest
 import test_drill_in_browser as drill
 import test_trainer_in_browser as trainer
-from access import WAYS, helped, opened, overwrite, press
+from access import WAYS, helped, opened, overwrite, press, walk
 from conftest import ROOT, SITE, START_LIMIT, calculators, native, pages
 from selenium.webdriver.common.keys import Keys
+from test_the_job_in_browser import kept
 
 PAGES = [*pages(), "/404.html"] if (SITE / "sitemap.xml").exists() else []
 EXAMPLE = ROOT / "tests" / "data" / "larch-street.job.json"
@@ -172,6 +173,54 @@ def test_a_drill_is_played_by_keys(page, chromium):
     assert page.js("return document.activeElement !== document.body")
     helped(page)
     sound(page, chromium, "/fault-drills/ with a room open", ("axe", "keyboard"))
+
+
+def test_a_job_goes_from_its_begin_to_the_report_by_keys_alone(page, chromium):
+    """Begun, a reading saved, a stop answered, a step ticked, a result kept, all of it reported.
+    Pages are opened by their address; on each of them there is no pointer and no set focus."""
+    page.open("/job/")
+    page.wait("document.querySelector('#jb-begin-place') !== null")
+    walk(page, chromium, "#jb-begin-place")
+    press(chromium, *"Plant room")
+    walk(page, chromium, "#jb-begin-who")
+    press(chromium, *"A. Fitter", Keys.ENTER)
+    kept(page, "job.isOpen && job.meta.name.startsWith('Plant room')")
+
+    page.open("/readings/")
+    page.wait("!document.querySelector('readings-log form')?.hidden")
+    walk(page, chromium, "#reading-gauge")
+    press(chromium, *"1.5")
+    walk(page, chromium, "#reading-temperature")
+    press(chromium, *"12")
+    walk(page, chromium, "readings-log .rl-save")
+    press(chromium, Keys.ENTER)
+    kept(page, "job.keys('reading/').length === 1")
+
+    page.open("/make-safe/")
+    page.wait("document.querySelectorAll('.ps-tick').length > 0")
+    walk(page, chromium, '[data-step="list-every-energy"] .ps-tick input')
+    press(chromium, Keys.SPACE)
+    kept(page, "job.get('step/make-safe/list-every-energy')?.ticked === true")
+    walk(page, chromium, '[data-stop="stop-locked-out-and-proved"] .ps-yes')
+    press(chromium, Keys.SPACE)
+    kept(page, "job.get('step/make-safe/stop-locked-out-and-proved')?.answer === 'yes'")
+
+    page.open_live("/set-the-pre-charge/", CHARGE)
+    # Waiting for the calculator brought it into sight; the keyboard begins at the top.
+    walk(page, chromium, page.control(CHARGE, "height"))
+    overwrite(chromium, "9.5")
+    page.wait("location.hash.includes('9.5')")
+    walk(page, chromium, f"live-calculator[data-calculator={CHARGE}] [data-phase=left]")
+    press(chromium, Keys.ENTER)
+    kept(page, "job.keys('pin/').some((key) => job.get(key).phase === 'left')")
+
+    page.open("/report/")
+    page.wait("document.querySelector('job-report').innerText.includes('List every energy')", 60)
+    words = page.js("return document.querySelector('job-report').innerText")
+    for wanted in ("Plant room", "A. Fitter", "1.5", "9.5"):
+        assert wanted in words, wanted
+    helped(page)
+    sound(page, chromium, "/report/ of a job done by keys", ("axe", "keyboard", "room", "paper"))
 
 
 def test_an_open_problem_serves_everybody(page, chromium):

@@ -28,6 +28,7 @@ ROOMS = {
     "320 px": (320, ""),
     "320 px, spaced": (320, "spaced"),
     "tablet, letters doubled": (820, "doubled"),
+    "phone, letters doubled": (410, "doubled"),
 }
 # The paper less the margins that the style sheet sets, in CSS pixels.
 PAPERS = {"A4": 688, "Letter": 710}

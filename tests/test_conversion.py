@@ -172,3 +172,23 @@ def test_the_chart_passes_through_the_value():
     (mark,) = chart["marks"]
     assert mark["x"] == pytest.approx(155)
     assert mark["y"] == pytest.approx(528882, rel=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("what", "words"),
+    [
+        (convert._GAUGE, "gas laws take absolute"),
+        (convert._ABSOLUTE, "A dial does not show this"),
+        (convert._DIFFERENCE, "1000 kg/m³"),
+        (COLUMN, "Only the height counts"),
+        (units.TEMPERATURE.name, "A rise or a gap is another kind"),
+        (units.TEMPERATURE_DIFFERENCE.name, "A temperature is another kind"),
+        (units.VOLUME.name, "imperial gallon"),
+        (units.POWER.name, "1000 Btu/h"),
+        (units.FRACTION.name, "Glycol is by volume"),
+        (units.SPECIFIC_CONTENT.name, "each unit of output"),
+    ],
+)
+def test_each_kind_says_what_it_is_often_mixed_up_with(what, words):
+    checks = run("convert", {"what": what})["checks"]
+    assert words in next(c["message"] for c in checks if c["id"] == "apart")

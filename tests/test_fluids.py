@@ -3,13 +3,14 @@
 import itertools
 import json
 import math
+import re
 from pathlib import Path
 
 import pytest
 
 from calc import fluids
 from calc.fluids import WATER, Fluid
-from calc.model import Refusal
+from calc.model import Refusal, as_text
 
 CELSIUS = 273.15
 GLYCOLS = {"propylene glycol": "APG", "ethylene glycol": "AEG"}
@@ -286,3 +287,13 @@ def test_baking_again_gives_the_committed_table(name):
             there = committed[key] if isinstance(value[0], list) else [committed[key]]
             for a, b in zip(rows, there, strict=True):
                 assert a == pytest.approx(b, rel=1e-6, abs=1e-12)
+
+
+@pytest.mark.parametrize("pressure_abs", [100.0, 5e7])
+def test_a_boiling_point_outside_the_table_is_refused_with_its_bounds(pressure_abs):
+    with pytest.raises(Refusal) as refused:
+        fluids.saturation_temperature(pressure_abs)
+    said = as_text(refused.value.message, "si")
+    assert re.search(
+        r"at \S+ bar abs is .* from \S+ bar abs to \S+ bar abs\.", said.replace("\xa0", " ")
+    )

@@ -1,6 +1,7 @@
 """Trapped water and stored energy: laws of the functions, and the trapped-water calculator."""
 
 import itertools
+import re
 
 import pytest
 
@@ -8,7 +9,7 @@ from calc import expansion, fluids, stored_energy, trapped
 from calc.bridge import run
 from calc.calculators.trapped_water import CALCULATOR, METALS
 from calc.fluids import compressed
-from calc.model import Refusal
+from calc.model import Refusal, as_text
 
 ID = CALCULATOR.id
 CELSIUS = 273.15
@@ -71,8 +72,11 @@ def test_water_yields_to_pressure_everywhere():
     ],
 )
 def test_outside_the_equation_is_refused_with_the_mend(ask):
-    with pytest.raises(Refusal, match=r"\. Enter .+\.$"):
+    with pytest.raises(Refusal) as refused:
         ask()
+    # Written out, so that every quantity it names is there.
+    assert re.search(r"\d.*\. Enter .+\.$", as_text(refused.value.message, "us"))
+    assert refused.value.cite is not None
 
 
 @pytest.mark.parametrize("ratio", [8, 10, 15, 25, 40, 60])

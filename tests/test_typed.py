@@ -12,6 +12,7 @@ import pytest
 from calc import bridge, entries, units
 from calc.calculators import CALCULATORS
 from calc.model import Quantity
+from calc.typed import LONGEST_QUOTE, quoted
 from calc.units import EntryError, Gallons
 
 FOOT, INCH = 0.3048, 0.0254
@@ -413,3 +414,9 @@ def test_an_entry_written_as_text_is_read_as_the_same_entry():
                 text = entries.entry_as_text(field, box)
                 there = entries.read_quantity(field.kind, text, "si")
                 assert there == entries.read_quantity(field.kind, box, "si"), (field.name, text)
+
+
+def test_a_long_text_is_quoted_in_part():
+    longest = "x" * LONGEST_QUOTE
+    assert quoted(longest) == f"“{longest}”"
+    assert quoted(longest + "y") == f"“{longest}…”"

@@ -93,6 +93,10 @@ class Limit:
     why: str
     cite: Citation
 
+    def __post_init__(self) -> None:
+        if not isinstance(self.cite, Citation):
+            raise TypeError(f"{self.value}: a limit needs a citation")
+
 
 When = Mapping[str, tuple[str, ...]]
 

@@ -12,6 +12,7 @@ from calc.model import (
     Bar,
     BarChart,
     Equation,
+    Limit,
     Refusal,
     Symbol,
     Values,
@@ -134,6 +135,11 @@ def test_a_plus_minus_draws_no_chart():
     values = Values(length=3.0)
     bands, beyond = spread(solve, values, solve(values), [(("length",), 0.5)])
     assert (bands, beyond, drawn) == ({"doubled": 1.0}, [], [])
+
+
+def test_a_limit_needs_a_citation():
+    with pytest.raises(TypeError, match="citation"):
+        Limit("2 m", "as high as the room", None)
 
 
 def test_a_source_needs_a_known_status():

@@ -125,9 +125,14 @@ def test_burn_times_are_those_printed():
     assert found[120, "degF", "cpsc-5098"].shortest == 300
     assert found[156, "degF", "burn-foundation"].shortest == 1
     assert found[133, "degF", "burn-foundation"].shortest == 15
-    row = found[45, "degC", "moritz-henriques-1947"]
-    assert row.shortest == 3 * 3600
-    assert row.temperature() == pytest.approx(318.15)
+    # Moritz and Henriques 1947, death of the whole outer skin, from memory.
+    for celsius, shortest, longest in (
+        (60, 5, 5), (55, 30, 30), (53, 60, 60), (51, 240, 360), (49, 540, 600), (48, 900, 1200),
+        (47, 2700, 2700), (45, 10800, 10800), (44, 21600, 21600),
+    ):  # fmt: skip
+        row = found[celsius, "degC", "moritz-henriques-1947"]
+        assert (row.shortest, row.longest) == (shortest, longest)
+        assert row.temperature() == pytest.approx(celsius + 273.15)
     assert found[140, "degF", "cpsc-5098"].temperature() == pytest.approx(333.15)
 
 

@@ -1,5 +1,9 @@
 """The tool that changes the working on purpose: what it changes, how it counts."""
 
+import json
+import os
+import subprocess
+import sys
 import textwrap
 
 import pytest
@@ -135,3 +139,50 @@ def test_the_page_shows_the_kept_score():
     shown = page.table()
     assert shown.count("<tr>") > 5
     assert "seed" in shown
+
+
+SMALL = {
+    "pyproject.toml": "[tool.pytest.ini_options]\n"
+    'pythonpath = ["."]\naddopts = "--import-mode=importlib"\n'
+    'markers = ["site: none", "browser: none"]\n',
+    "calc/__init__.py": "",
+    "calc/sizes.py": "SIZES = (14.0, 11.5)\nUNSEEN = 7.0\n\n\n"
+    'def doubled(size):\n    """Return twice the size.\n\n    >>> doubled(2.0)\n    4.0\n    """\n'
+    "    return size * 2.0\n",
+    "view/__init__.py": "",
+    "tests/test_sizes.py": "from calc import sizes\n\n\n"
+    "def test_sizes():\n    assert sizes.SIZES == (14.0, 11.5)\n\n\n"
+    "def test_doubled():\n    assert sizes.doubled(3.0) == 6.0\n",
+}
+
+
+def test_a_change_in_a_function_and_one_while_loading_are_both_seen(tmp_path):
+    for name, text in SMALL.items():
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    mutants, _ = mutants_of("calc/sizes.py", SMALL["calc/sizes.py"])
+    tests = ["tests/test_sizes.py::test_sizes", "tests/test_sizes.py::test_doubled"]
+    # With a module's own examples, pytest loads it in another way.
+    tests.append("calc/sizes.py::calc.sizes.doubled")
+    plan = {
+        "budget": 20.0,
+        "tests": {"calc/sizes.py": tests},
+        "coming": {},
+        "mutants": [{**mutant.plain(), "key": mutant.key} for mutant in mutants],
+    }
+    (tmp_path / "plan.json").write_text(json.dumps(plan), encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-m", "handbook_tools.mutating.running", "judge", "plan.json", "out"],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(counting.ROOT / "scripts")},
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 0, done.stderr[-2000:]
+    told = {}
+    for line in map(json.loads, (tmp_path / "out").read_text("utf-8").splitlines()):
+        if "outcome" in line:
+            told[tuple(line["key"])] = line["outcome"]
+    assert {tuple(m.key) for m in mutants} == set(told)
+    for (_, scope, before, *_), outcome in told.items():
+        assert (outcome == "survived") is ("UNSEEN" in scope + before), told

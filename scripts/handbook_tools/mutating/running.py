@@ -403,7 +403,9 @@ def _afresh(changed, tests, budget):
         if changed:
             _load_changed(changed)
         plugin = Afresh(tests, changed.mutant["scope"] if changed else "", budget)
-        pytest.main([*pytest_words(), *files], plugins=[plugin])
+        # A module whose own examples are among the tests is loaded by pytest's importer, which
+        # words assertions, and would come without the change.
+        pytest.main([*pytest_words(), "--assert=plain", *files], plugins=[plugin])
         return plugin.told
 
     return in_a_fork(work, 3 * budget + 60)

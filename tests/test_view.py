@@ -202,7 +202,7 @@ def test_a_section_shows_when_one_of_its_fields_does(id):
     class Sections(HTMLParser):
         def __init__(self):
             super().__init__()
-            self.depth, self.found, self.within = 0, [], []
+            self.found = []
 
         def handle_starttag(self, tag, attrs):
             given = dict(attrs)

@@ -232,12 +232,13 @@ def settled(state: State) -> State:
 def _moved(state: State, end: float) -> State:
     """Return the state at `end`, within one minute of the clock. [s]"""
     time = end - state.time
-    state = replace(state, water=_mixed(state), unmixed=0.0)
+    if state.unmixed != 0.0:
+        state = replace(state, water=_mixed(state), unmixed=0.0)
     warmth = warmed(state, time)
     plant = state.plant
-    balance = Balance(state)
     aired = state.air
-    if aired > 0.0 and state.pressure_abs + balance.top > plant.ambient_abs:
+    # A balance costs a third of the step, and only air at the top needs this one.
+    if aired > 0.0 and state.pressure_abs + Balance(state).top > plant.ambient_abs:
         aired *= exp(-time / plant.pipes.vent_lag)
     moved = replace(
         state,
@@ -290,8 +291,15 @@ def _closed(state: State, balance: Balance, time: float) -> State:
         air += max(hollow, 0.0) * spare / state.water
         balance = Balance(replace(state, air=air))
     _refuse_boiling(state, balance, pressure)
-    state = replace(state, air=air, openings=openings)
-    return _booked(state, balance, pressure, time, blowing, discharged)
+    return replace(
+        state,
+        air=air,
+        openings=openings,
+        vessel_water=balance.in_vessel(pressure),
+        pressure_abs=pressure,
+        relief_open=blowing,
+        **_booked(state, balance, pressure, time, blowing, discharged),
+    )
 
 
 def _booked(
@@ -301,8 +309,8 @@ def _booked(
     time: float,
     blowing: bool,
     discharged: float,
-) -> State:
-    """Return the state with the flows of a step written into its book."""
+) -> dict[str, float | Ledger]:
+    """Return the water after a step, and the book with the flows of the step written into it."""
     book = state.ledger
     coil = time * balance.coil_flow(pressure)
     book = Ledger(
@@ -319,15 +327,7 @@ def _booked(
     came = book.fill + book.by_hand + book.coil_in
     before = state.ledger.fill + state.ledger.by_hand + state.ledger.coil_in
     mass = state.mass + time * balance.inflow(pressure, blowing) - discharged
-    return replace(
-        state,
-        mass=mass,
-        vessel_water=balance.in_vessel(pressure),
-        pressure_abs=pressure,
-        relief_open=blowing,
-        ledger=book,
-        unmixed=state.unmixed + came - before,
-    )
+    return {"mass": mass, "ledger": book, "unmixed": state.unmixed + came - before}
 
 
 def _mixed(state: State) -> float:

@@ -5,7 +5,7 @@
  * Names and answers of other people stay in memory for as long as the page is open, and nowhere
  * else.
  */
-import { visitEngine } from "./engine.mjs";
+import { LONG_LIMIT, visitEngine } from "./engine.mjs";
 import { button, el, refill } from "./job-dom.mjs";
 import { download } from "./job-files.mjs";
 import { counted } from "./job-words.mjs";
@@ -17,7 +17,6 @@ const ENDING = ".result.json";
 const IS_ASSIGNMENT = /"format"\s*:\s*"cold-fill-assignment"/;
 const MOST_FILES = 500;
 /** Drills are played again to be marked, which takes seconds each. */
-const MARK_LIMIT = 120_000;
 
 export class CollectResults extends HTMLElement {
   /** Who answers; tests put their own here. @type {() => any} */
@@ -152,7 +151,7 @@ export class CollectResults extends HTMLElement {
     }
     const marked = await this.#engine.ask(
       { op: "results-mark", name: file.name, text },
-      { limit: MARK_LIMIT, advice: "Take fewer drills into an assignment." },
+      { limit: LONG_LIMIT, advice: "Take fewer drills into an assignment." },
     );
     if (mine !== this.#asked) return;
     if (!marked?.standing) throw new Error(messageOf(marked));
@@ -189,7 +188,7 @@ export class CollectResults extends HTMLElement {
         op: "results-table",
         texts: this.#taken,
         ...(this.#assignment ? { assignment: this.#assignment } : {}),
-      }, { limit: MARK_LIMIT });
+      }, { limit: LONG_LIMIT });
       if (mine !== this.#asked) return;
       if (typeof answer?.html !== "string") throw new Error(messageOf(answer));
       this.#csv = answer.csv ?? "";

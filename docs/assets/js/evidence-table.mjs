@@ -2,7 +2,7 @@
 /**
  * The element that works every evidence row out again, on the device in the reader's hand.
  */
-import { EngineError, visitEngine } from "./engine.mjs";
+import { EngineError, LONG_LIMIT, visitEngine } from "./engine.mjs";
 
 export class EvidenceTable extends HTMLElement {
   /** @type {AbortController | null} */ #listening = null;
@@ -46,7 +46,7 @@ export class EvidenceTable extends HTMLElement {
       for (const line of lines) {
         const tally = { agree: 0, stated: 0, wrong: 0 };
         for (const index of indexes(line)) {
-          const answer = await this.#engine.ask({ op: "evidence", index });
+          const answer = await this.#engine.ask({ op: "evidence", index }, { limit: LONG_LIMIT });
           if (signal?.aborted) return;
           if (answer.agrees) tally.agree += 1;
           else if (answer.expected_failure) tally.stated += 1;

@@ -8,7 +8,7 @@
 import { Dial, digits, Strip, Thermometer, valueAt } from "./drill-dial.mjs";
 import { KeptDrills, MOST_ACTIONS, MOST_SEED, nameOf, soundDrill } from "./drill-kept.mjs";
 import { Scheme } from "./drill-scheme.mjs";
-import { EngineError, visitEngine } from "./engine.mjs";
+import { EngineError, LONG_LIMIT, visitEngine } from "./engine.mjs";
 import { readHash, writeHash } from "./hash.mjs";
 import { button, el, field } from "./job-dom.mjs";
 import { morph } from "./morph.mjs";
@@ -311,7 +311,7 @@ export class DrillView {
   #ask(actions, diagnosis) {
     const advice = "Try the act again, or start the room again.";
     const request = { op: "drill-play", drill: this.drill, actions, diagnosis };
-    return engineOf.get().ask(request, { advice });
+    return engineOf.get().ask(request, { advice, limit: LONG_LIMIT });
   }
 
   /** @param {string} words */

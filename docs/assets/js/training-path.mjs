@@ -6,7 +6,7 @@
  * somebody else, so they only ever become text. What is right, and what it is worth, the engine
  * says; the trainer's table marks everything again by the same rules.
  */
-import { visitEngine } from "./engine.mjs";
+import { LONG_LIMIT, visitEngine } from "./engine.mjs";
 import { button, el, field, focusKey, refill } from "./job-dom.mjs";
 import { canShare, download, share } from "./job-files.mjs";
 import { unpacked } from "./job-link.mjs";
@@ -23,7 +23,6 @@ const WORK = /^#work=(.*)$/s;
 const LARGEST_FILE = 400_000;
 const LONGEST_NAME = 100;
 const LONGEST_SLUG = 40;
-const FILE_LIMIT = 60_000;
 const FILE_ADVICE = "Try again, or use a faster device.";
 const KIND_WORDS = /** @type {Record<string, string>} */ ({
   page: "Page",
@@ -695,7 +694,7 @@ export class TrainingPath extends HTMLElement {
     try {
       const answer = await this.#engine.ask(
         { op: "results-standing", result },
-        { key: "standing", limit: FILE_LIMIT, advice: FILE_ADVICE },
+        { key: "standing", limit: LONG_LIMIT, advice: FILE_ADVICE },
       );
       if (answer === null || signal.aborted || this.#progress?.id !== progress.id) return;
       if (answer.errors) throw new Error(refusal(answer));
@@ -985,7 +984,7 @@ export class TrainingPath extends HTMLElement {
     try {
       const answer = await this.#engine.ask(
         { op: "results-write", result: { ...resultOf(progress), ended: at } },
-        { limit: FILE_LIMIT, advice: FILE_ADVICE },
+        { limit: LONG_LIMIT, advice: FILE_ADVICE },
       );
       if (typeof answer?.text !== "string") throw new Error(refusal(answer));
       const name = resultName(progress.trainee, progress.assignment.title, at);

@@ -166,9 +166,11 @@ def test_a_change_in_a_function_and_one_while_loading_are_both_seen(tmp_path):
     tests.append("calc/sizes.py::calc.sizes.doubled")
     plan = {
         "budget": 20.0,
-        "tests": {"calc/sizes.py": tests},
-        "coming": {},
-        "mutants": [{**mutant.plain(), "key": mutant.key} for mutant in mutants],
+        "names": tests,
+        "mutants": [
+            {**mutant.plain(), "key": mutant.key, "asked": [0, 1, 2], "afresh": [0, 1, 2]}
+            for mutant in mutants
+        ],
     }
     (tmp_path / "plan.json").write_text(json.dumps(plan), encoding="utf-8")
     done = subprocess.run(

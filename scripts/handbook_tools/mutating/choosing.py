@@ -3,7 +3,7 @@
 import ast
 import random
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from pathlib import Path
 
 from .changes import mutants_of
@@ -170,6 +170,112 @@ class Tests:
                 for path in _imports(self.root / name, self.root):
                     found[path].add(name)
         return found
+
+
+class Coming:
+    """Which tests come to which line of `calc`: numbers of tests, the quickest first."""
+
+    def __init__(self, names, lines):
+        self.names = names
+        self.lines = lines
+
+    @classmethod
+    def joined(cls, lanes):
+        """Return what some processes saw, each of its own share of the tests."""
+        passed = sorted((spent, name) for lane in lanes for name, spent in lane["passed"])
+        names = [name for _, name in passed]
+        order = {name: number for number, name in enumerate(names)}
+        lines = {}
+        for lane in lanes:
+            own = [order[name] for name, _ in lane["passed"]]
+            for path, found in lane["lines"].items():
+                for line, tests in found.items():
+                    numbers = lines.setdefault(path, {}).setdefault(line, [])
+                    numbers += [own[test] for test in tests]
+        for found in lines.values():
+            for numbers in found.values():
+                numbers.sort()
+        return cls(names, lines)
+
+    def plain(self):
+        return {"names": self.names, "lines": self.lines}
+
+    def to(self, path, lines):
+        """Return the numbers of the tests that come to some lines, the quickest first."""
+        found = self.lines.get(path, {})
+        return sorted({test for line in lines for test in found.get(str(line), ())})
+
+
+class Choice:
+    """The tests to ask about each change, as numbers of `names`."""
+
+    def __init__(self, root, tests, coming):
+        self.root, self.tests, self.coming = root, tests, coming
+        self.names = coming.names
+        self.order = {name: number for number, name in enumerate(self.names)}
+        self.statements = {}
+        self.users = None
+
+    def of(self, mutant):
+        """Return the tests that come to a change, or those near its module."""
+        if mutant.loading:
+            found = self._using(mutant.path, mutant.scope.partition(".")[0])
+            return list(dict.fromkeys([*found, *self._near(mutant.path)]))
+        span = range(mutant.line, mutant.last_line + 1)
+        return (
+            self.coming.to(mutant.path, span)
+            or self.coming.to(mutant.path, self._statement(mutant))
+            or self._near(mutant.path)
+        )
+
+    def afresh(self, mutant, asked):
+        """Return those tests of a few files, since a fork that loads all anew loads them too."""
+        near = {self._file(test) for test in self._near(mutant.path)}
+        common = Counter(self._file(test) for test in asked)
+        few = [name for name, _ in common.most_common() if name not in near]
+        kept = near | set(few[:MOST_FILES])
+        return [test for test in asked if self._file(test) in kept]
+
+    def _file(self, test):
+        return self.names[test].partition("::")[0]
+
+    def _near(self, path):
+        return [self.order[name] for name in self.tests.of(path) if name in self.order]
+
+    def _statement(self, mutant):
+        """Return the lines of the smallest statement around a change, without its body."""
+        if mutant.path not in self.statements:
+            text = (self.root / mutant.path).read_text(encoding="utf-8")
+            found = [node for node in ast.walk(ast.parse(text)) if isinstance(node, ast.stmt)]
+            self.statements[mutant.path] = [(n.lineno, _last_of_head(n)) for n in found]
+        around = [
+            (last - first, first, last)
+            for first, last in self.statements[mutant.path]
+            if first <= mutant.line <= last
+        ]
+        _, first, last = min(around, default=(0, mutant.line, mutant.line))
+        return range(first, last + 1)
+
+    def _using(self, home, name):
+        """Return the tests that come to a line with a name, such as that of a constant."""
+        if self.users is None:
+            self.users = defaultdict(set)
+            for path in self.coming.lines:
+                text = (self.root / path).read_text(encoding="utf-8")
+                for number, line in enumerate(text.splitlines(), 1):
+                    for word in re.findall(r"\w+", line):
+                        self.users[word].add((path, number))
+        places = [
+            (path, line)
+            for path, line in (self.users[name] if name else ())
+            if path == home or not name.startswith("_")
+        ]
+        return sorted({test for path, line in places for test in self.coming.to(path, [line])})
+
+
+def _last_of_head(node):
+    body = getattr(node, "body", None)
+    return body[0].lineno - 1 if body else node.end_lineno
 
 
 def _in_turn(piles):

@@ -15,7 +15,7 @@ import time
 
 from ..base import HOME, ROOT, step
 from . import add_words
-from .choosing import Tests, modules_named, sampled
+from .choosing import Choice, Coming, Tests, modules_named, sampled
 from .counting import report
 
 WORK = HOME / "mutation"
@@ -52,7 +52,7 @@ def _test_names():
 
 
 def _coming():
-    """Return which tests come to which function, the quickest first. Kept while nothing changes."""
+    """Return which tests come to which line. Kept while nothing changes."""
     digest = hashlib.sha256()
     for path in sorted(path for path in TREE.rglob("*") if path.suffix in (".py", ".toml")):
         digest.update(path.read_bytes())
@@ -61,26 +61,27 @@ def _coming():
         outs = [WORK / f"map-{lane}.json" for lane in range(LANES)]
         for process in [_running("map", lane, LANES, out) for lane, out in enumerate(outs)]:
             process.wait()
-        found = {}
+        found = Coming.joined([json.loads(out.read_text(encoding="utf-8")) for out in outs])
         for out in outs:
-            for place, tests in json.loads(out.read_text(encoding="utf-8")).items():
-                found.setdefault(place, []).extend(map(tuple, tests))
             out.unlink()
-        names = {place: [name for _, name in sorted(tests)] for place, tests in found.items()}
-        kept.write_text(json.dumps(names), encoding="utf-8")
-    return json.loads(kept.read_text(encoding="utf-8"))
+        kept.write_text(json.dumps(found.plain()), encoding="utf-8")
+    return Coming(**json.loads(kept.read_text(encoding="utf-8")))
 
 
 def _judged(mutants, tests, coming, budget, minutes):
     """Run the changes in lanes. Return what was told, by key."""
     lanes, end = [], time.monotonic() + 60 * minutes
+    choice = Choice(TREE, tests, coming)
     for lane in range(LANES):
         plan, out = WORK / f"plan-{lane}.json", WORK / f"told-{lane}.jsonl"
         out.unlink(missing_ok=True)
         mine = mutants[lane::LANES]
-        asked = {mutant.path: tests.of(mutant.path) for mutant in mine}
-        wanted = [{**mutant.plain(), "key": mutant.key} for mutant in mine]
-        text = json.dumps({"budget": budget, "tests": asked, "coming": coming, "mutants": wanted})
+        wanted = []
+        for mutant in mine:
+            asked = choice.of(mutant)
+            fresh = choice.afresh(mutant, asked)
+            wanted.append({**mutant.plain(), "key": mutant.key, "asked": asked, "afresh": fresh})
+        text = json.dumps({"budget": budget, "names": choice.names, "mutants": wanted})
         plan.write_text(text, encoding="utf-8")
         lanes.append((_running("judge", plan, out), out))
     told = {}
@@ -110,7 +111,7 @@ def main(words=None):
     with step("Choosing the changes"):
         chosen, totals, words_left = sampled(TREE, modules, options.share, options.seed)
         tests = Tests(TREE, names)
-    with step("Asking which tests come to which function"):
+    with step("Asking which tests come to which line"):
         coming = _coming()
     with step(f"Trying {len(chosen)} of {sum(totals.values())} changes"):
         told = _judged(chosen, tests, coming, options.budget, options.minutes)

@@ -7,11 +7,10 @@ Works in a copy of the tree and is started by `mutating.command`, never by hand:
     python -m handbook_tools.mutating.running judge PLAN OUT
 
 `names` writes the names of all tests. `map` runs every test once and writes which of them come to
-which function, the quickest first. `judge` takes changes in turn, and asks the tests that come to
-the function about each. A change inside a function
-is made by exchanging the code of the living function, so a fork costs nothing but its tests.
-What is evaluated while modules load, such as a constant, needs a fork that loads `calc` afresh
-with the changed text.
+which line, and how long each takes. `judge` takes changes in turn, and asks the tests that come to
+the line about each. A change inside a function is made by exchanging the code of the living
+function, so a fork costs nothing but its tests. What is evaluated while modules load, such as a
+constant, needs a fork that loads `calc` afresh with the changed text.
 """
 
 import contextlib
@@ -21,6 +20,7 @@ import importlib
 import importlib.machinery
 import json
 import os
+import re
 import resource
 import signal
 import sys
@@ -28,6 +28,7 @@ import time
 import types
 from pathlib import Path
 
+import coverage
 import pytest
 
 LEFT_OUT = (
@@ -99,25 +100,17 @@ class Names:
         return True
 
 
-def _place(code):
-    """Return what names a code of this project, or None: its file, its first line, its name."""
-    here = str(Path.cwd()) + os.sep
-    if not code.co_filename.startswith(f"{here}calc{os.sep}"):
-        return None
-    return f"{code.co_filename.removeprefix(here)}:{code.co_firstlineno}:{code.co_qualname}"
-
-
-MOST_TESTS = 400
-"""How many of the tests that come to a function are kept, the quickest."""
-
-
 class Mapped:
-    """A plugin that runs its share of the tests and keeps which functions each comes to."""
+    """A plugin that runs its share of the tests and keeps which lines each comes to."""
 
     def __init__(self, lane, lanes):
         self.lane, self.lanes = lane, lanes
-        self.found = {}
-        self.codes = {}
+        self.passed = {}
+        here = Path.cwd()
+        self.root = here
+        self.seen = coverage.Coverage(
+            data_file=None, config_file=False, include=[f"{here}/calc/*"], messages=False
+        )
 
     @pytest.hookimpl(trylast=True)
     def pytest_collection_modifyitems(self, items):
@@ -127,37 +120,32 @@ class Mapped:
         from _pytest.runner import runtestprotocol
 
         caches = [c for c in living_caches() if not c.__module__.endswith(".evidence")]
+        self.seen.start()
         for number, item in enumerate(session.items):
             following = session.items[number + 1] if number + 1 < len(session.items) else None
             for cache in caches:
                 cache.cache_clear()
-            seen = set()
-
-            def profile(frame, event, argument, seen=seen):
-                if event == "call":
-                    key = id(frame.f_code)
-                    if key not in seen:
-                        seen.add(key)
-                        self.codes.setdefault(key, frame.f_code)
-
+            self.seen.switch_context(item.nodeid)
             begun = time.process_time()
-            sys.setprofile(profile)
-            try:
-                reports = runtestprotocol(item, nextitem=following, log=False)
-            finally:
-                sys.setprofile(None)
+            reports = runtestprotocol(item, nextitem=following, log=False)
             spent = time.process_time() - begun
             if not any(report.failed for report in reports):
-                for key in seen:
-                    self.found.setdefault(key, []).append((spent, item.nodeid))
+                self.passed[item.nodeid] = spent
+        self.seen.stop()
         return True
 
     def told(self):
-        return {
-            place: sorted(tests)[:MOST_TESTS]
-            for key, tests in self.found.items()
-            if (place := _place(self.codes[key]))
-        }
+        """Return the seconds of each test that passed, and the tests by file and line."""
+        data = self.seen.get_data()
+        order = {name: number for number, name in enumerate(self.passed)}
+        lines = {}
+        for file in sorted(data.measured_files()):
+            found = data.contexts_by_lineno(file)
+            lines[str(Path(file).relative_to(self.root))] = {
+                line: sorted(order[name] for name in names if name in order)
+                for line, names in found.items()
+            }
+        return {"passed": list(self.passed.items()), "lines": lines}
 
 
 class Changed:
@@ -264,7 +252,8 @@ def _naming_first(items, scope):
 
     def names_it(item):
         code = getattr(getattr(item, "function", None), "__code__", None)
-        return bool(code) and not names.isdisjoint(code.co_names)
+        words = re.split(r"\W+", item.nodeid.partition("::")[2])
+        return not names.isdisjoint(words) or (bool(code) and not names.isdisjoint(code.co_names))
 
     return sorted(items, key=lambda item: not names_it(item))
 
@@ -315,14 +304,9 @@ class Judge:
         if not living:
             self.tell({"key": mutant["key"], "why": "no living function"})
             return
-        tests = self.plan["tests"][mutant["path"]]
-        # The innermost code is the one that changed: those around it only hold it.
-        inner = max((old for old, _ in pairs), key=lambda code: len(code.co_qualname))
-        coming = self.plan["coming"].get(_place(inner), [])
-        names = [n for n in coming or tests if n in self.items and n not in self.failing]
-        chosen = [self.items[name] for name in names]
-        if not coming:
-            chosen = _naming_first(chosen, mutant["scope"])
+        asked = [self.plan["names"][number] for number in mutant["asked"]]
+        names = [n for n in asked if n in self.items and n not in self.failing]
+        chosen = _naming_first([self.items[name] for name in names], mutant["scope"])
         budget = self.plan["budget"]
 
         def work():
@@ -339,7 +323,7 @@ class Judge:
             return
         early = any(old in self.early for old, _ in pairs)
         if told["outcome"] == SURVIVED and early:
-            told |= {"early": True, "tests": names}
+            told["early"] = True
         self.tell({"key": mutant["key"], **told})
 
 
@@ -470,8 +454,8 @@ def judge(plan_path, out):
         gc.freeze()
         for mutant in plan["mutants"]:
             line = told.get(tuple(mutant["key"]), {})
-            tests = line.get("tests") or plan["tests"][mutant["path"]]
             if mutant["loading"] or (line.get("early") or "why" in line):
+                tests = [plan["names"][number] for number in mutant["afresh"]]
                 found = _judge_afresh(mutant, tests, plan["budget"], proven, failing)
                 tell({"key": mutant["key"], **found, "afresh": True})
 

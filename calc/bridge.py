@@ -102,10 +102,19 @@ def _described_input(entry: Input, system: str) -> dict[str, Any]:
     return found
 
 
-def run(id: str, entries: Mapping[str, Any], system: str = "si", shown: str = "") -> dict[str, Any]:
+def run(
+    id: str,
+    entries: Mapping[str, Any],
+    system: str = "si",
+    shown: str = "",
+    *,
+    working: bool = True,
+) -> dict[str, Any]:
     """Run a calculator on entries as typed; return the answer, or ``{"errors": [...]}``.
 
     `system` is that of the entries; the answer is in the units of `shown`, if it is given.
+    Without its `working` an answer has no steps, only ``"step_count"``: they are a third of it, and
+    on a page they stay folded while somebody types.
     """
     if system not in units.SYSTEMS:
         return {"errors": [{"field": "system", "message": "Choose si or us.", "kind": "entry"}]}
@@ -125,7 +134,10 @@ def run(id: str, entries: Mapping[str, Any], system: str = "si", shown: str = ""
         reader.error(refused.field, as_text(refused.message, system), "range", refused.cite)
         return {"errors": reader.errors}
     bands, beyond = spread(chosen.solve, values, solution, reader.plus_minus, chosen.held)
-    return _answer(chosen, solution, charts, bands, beyond, reader, shown or system)
+    found = _answer(chosen, solution, charts, bands, beyond, reader, shown or system)
+    if not working:
+        return found | {"steps": [], "step_count": len(solution.steps)}
+    return found | {"steps": [_step(step, shown or system) for step in solution.steps]}
 
 
 def finite(solution: Solution) -> None:
@@ -170,7 +182,6 @@ def _answer(
             }
             for check in (*solution.checks, *_beyond_check(chosen, beyond))
         ],
-        "steps": [_step(step, system) for step in solution.steps],
         "charts": charts,
     }
 
@@ -386,7 +397,8 @@ def answer(request: Mapping[str, Any]) -> dict[str, Any]:
     if op == "describe":
         return description(request["calculator"], system)
     if op == "run":
-        return run(request["calculator"], request.get("inputs", {}), system)
+        working = request.get("working", True) is not False
+        return run(request["calculator"], request.get("inputs", {}), system, working=working)
     if op == "convert":
         return {
             "inputs": converted(

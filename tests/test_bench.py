@@ -38,6 +38,7 @@ FOUND = {
         command.QUARTER: visits(2000.0, 16000.0),
     },
     "engine_ms": {"pre-charge": [1.0, 2.0, 15.0], "vessel-size": [4.0, 5.0, 6.0]},
+    "working_ms": {"pre-charge": [2.0, 3.0, 16.0], "vessel-size": [6.0, 7.0, 8.0]},
     "native_ms": {"pre-charge": 0.5, "vessel-size": 1.5},
     "pages_bytes": {"/": 90_000, "/job/": 121_000},
     "precache_bytes": 24_000_000,

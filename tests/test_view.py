@@ -119,6 +119,22 @@ def test_the_workers_answer_to_a_run_holds_html_and_a_sentence():
         outline(part)
 
 
+@pytest.mark.parametrize("id", IDS)
+def test_an_answer_without_its_working_says_all_else_the_same(id):
+    request = {"op": "run", "calculator": id}
+    whole = json.loads(view.respond(json.dumps(request)))
+    lean = json.loads(view.respond(json.dumps({**request, "working": False})))
+    steps = whole["html"].pop("steps")
+    folded = lean["html"].pop("steps")
+    assert lean["html"] == whole["html"]
+    assert lean["summary"] == whole["summary"]
+    assert lean["answer"] == {name: whole["answer"][name] for name in lean["answer"]}
+    # Folded, the two look the same.
+    assert folded.startswith("<details") == steps.startswith("<details")
+    assert folded.partition("</summary>")[0] == steps.partition("</summary>")[0]
+    assert "<li>" not in folded
+
+
 def test_the_spoken_sentence_names_what_is_not_acceptable():
     answer = {
         "results": [{"label": "Charge", "text": "1 bar", "headline": True}],

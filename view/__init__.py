@@ -38,7 +38,10 @@ __all__ = [
 
 
 def respond(text: str) -> str:
-    """Answer one JSON request as `calc.bridge` does; a run also brings its HTML and a summary."""
+    """Answer one JSON request as `calc.bridge` does; a run also brings its HTML and a summary.
+
+    A run that is asked without its working leaves out what only stands in its HTML, too.
+    """
     request = json.loads(text)
     if request.get("op") == "readings-view":
         return json.dumps(_readings(request), allow_nan=False)
@@ -49,10 +52,10 @@ def respond(text: str) -> str:
     answer = bridge.answer(request)
     if request.get("op") != "run" or "errors" in answer:
         return json.dumps(answer, allow_nan=False)
-    return json.dumps(
-        {"answer": answer, "html": answers.parts(answer), "summary": answers.summary(answer)},
-        allow_nan=False,
-    )
+    told = {"html": answers.parts(answer), "summary": answers.summary(answer)}
+    if "step_count" in answer:
+        answer = {name: answer[name] for name in ("id", "title", "system", "results", "checks")}
+    return json.dumps({"answer": answer, **told}, allow_nan=False)
 
 
 def _readings(request: Mapping[str, Any]) -> dict[str, Any]:

@@ -21,7 +21,7 @@ def parts(answer: Mapping[str, Any]) -> dict[str, str]:
         "results": html(results(answer)),
         "checks": html(checks(answer)) if answer["checks"] else "",
         "charts": html(*(chart(answer["id"], one) for one in answer["charts"])),
-        "steps": html(steps(answer)) if answer["steps"] else "",
+        "steps": html(steps(answer)) if answer["steps"] or answer.get("step_count") else "",
     }
 
 
@@ -117,11 +117,13 @@ def _source(key: str, text: str, status: str) -> Html:
 
 
 def steps(answer: Mapping[str, Any]) -> Html:
+    """Return the working, folded; of an answer without its working, only what stays in sight."""
+    found = answer["steps"]
     return h(
         "details",
         {"class": "lc-steps", "data-key": "steps"},
-        h("summary", None, f"Working, step by step ({len(answer['steps'])})"),
-        h("ol", None, [_step(step) for step in answer["steps"]]),
+        h("summary", None, f"Working, step by step ({len(found) or answer['step_count']})"),
+        h("ol", None, [_step(step) for step in found]) if found else None,
     )
 
 

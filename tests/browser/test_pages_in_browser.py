@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
 import re
 import time
 
 import pytest
 from conftest import NAME, SITE, START_LIMIT, calculators, native, pages
 from drivers import Chromium
+
+import view
 
 CALCULATORS = sorted(calculators().items()) if (SITE / "sitemap.xml").exists() else []
 PAGES = pages() if (SITE / "sitemap.xml").exists() else []
@@ -296,6 +299,48 @@ def test_folded_working_stays_as_the_reader_left_it(page):
     assert page.js(f"return {element(CHARGE)}.querySelector('.lc-steps').open") is True
 
 
+def working_is_of(page, inputs: dict[str, str]) -> None:
+    """Wait until the working stands on the page, and is the one of these entries."""
+    request = {"op": "run", "calculator": CHARGE, "inputs": inputs}
+    html = json.loads(view.respond(json.dumps(request)))["html"]["steps"]
+    steps = f"{element(CHARGE)}.querySelector('.lc-steps')"
+    page.wait(f"{steps}.querySelector('ol > li') !== null")
+    same = page.js(
+        "const wanted = document.createElement('template');"
+        f"wanted.innerHTML = {json.dumps(html)};"
+        f"return wanted.content.textContent === {steps}.textContent"
+    )
+    assert same
+
+
+def test_the_working_comes_when_the_hand_rests(page):
+    page.open_live(CHARGE_PATH, CHARGE)
+    for height in ("12", "12.5"):
+        page.type(CHARGE, "height", height)
+        page.settled(CHARGE, native(CHARGE, {"height": f"{height} m"}))
+        working_is_of(page, {"height": f"{height} m"})
+    assert not page.js(f"return {element(CHARGE)}.querySelector('.lc-steps').open")
+    clean(page.browser)
+
+
+def test_working_that_is_opened_before_it_has_come_is_brought_at_once(page):
+    page.open_live(CHARGE_PATH, CHARGE)
+    working_is_of(page, {})
+    bare = page.js(
+        f"const form = {element(CHARGE)}; const steps = form.querySelector('.lc-steps');"
+        f"const field = document.querySelector('{page.control(CHARGE, 'height')}');"
+        "const seen = new Promise((tell) => new MutationObserver(() => {"
+        "  if (steps.querySelector('ol')) return;"
+        "  steps.open = true; tell(true);"
+        "}).observe(steps, { childList: true }));"
+        "field.value = '13'; field.dispatchEvent(new Event('input', { bubbles: true }));"
+        "return seen"
+    )
+    # The old numbers are gone with the old result, and never stand beside the new one.
+    assert bare
+    working_is_of(page, {"height": "13 m"})
+
+
 def test_instant_navigation_keeps_the_engine(page):
     page.open_live(CHARGE_PATH, CHARGE)
     page.js("document.documentElement.dataset.visit = 'one'")
@@ -400,6 +445,7 @@ def _close_bare():
 
 def test_paper_shows_numbers_and_no_furniture(page, chromium):
     page.open_live(CHARGE_PATH, CHARGE)
+    working_is_of(page, {})
     chromium.media(kind="print")
     try:
         shown = page.js(

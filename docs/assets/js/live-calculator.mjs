@@ -40,6 +40,9 @@ const STALE_PAUSE = 300;
 const SAVE_PAUSE = 300;
 const LINK_PAUSE = 500;
 const FACTS_PAUSE = 600;
+// The working is folded and a third of an answer: it comes when the hand rests, or at once to a
+// reader who has it open. It has to come, because paper shows it.
+const WORKING_PAUSE = 600;
 const ENTRIES = "entries/";
 
 const SAY = {
@@ -80,6 +83,7 @@ export class LiveCalculator extends HTMLElement {
     form.addEventListener("focusin", this.#onTouch, { signal });
     form.addEventListener("pointerdown", this.#onTouch, { signal, passive: true });
     this.addEventListener("click", this.#onClick, { signal });
+    this.addEventListener("toggle", this.#onToggle, { signal, capture: true });
     addEventListener("hashchange", this.#onHashChange, { signal });
     this.#engine.addEventListener("progress", this.#onProgress, { signal });
     job.addEventListener("change", this.#onJobChange, { signal });
@@ -300,6 +304,13 @@ export class LiveCalculator extends HTMLElement {
     this.scrollIntoView({ block: "start" });
   };
 
+  /** The working is opened before it has come. */
+  #onToggle = (/** @type {Event} */ event) => {
+    const folded = event.target;
+    if (!(folded instanceof HTMLElement) || !folded.matches(".lc-steps[open]")) return;
+    if (this.#pauses.has("working")) void this.#bringWorking();
+  };
+
   #onClick = (/** @type {Event} */ event) => {
     const button = event.target instanceof Element ? event.target.closest("[data-action]") : null;
     if (!(button instanceof HTMLElement) || !this.form) return;
@@ -450,6 +461,7 @@ export class LiveCalculator extends HTMLElement {
   #changed({ keep = true } = {}) {
     this.#revision += 1;
     this.#pauses.cancel("errors");
+    this.#pauses.cancel("working");
     this.#pauses.after("stale", STALE_PAUSE, () => this.#markStale(true));
     if (keep) {
       this.#pauses.after("save", SAVE_PAUSE, () => this.#save());
@@ -521,6 +533,7 @@ export class LiveCalculator extends HTMLElement {
       calculator: this.calculator,
       system: systemOf(form),
       inputs: readInputs(form),
+      working: this.querySelector(".lc-steps[open]") !== null,
     };
     try {
       const answer = await this.#engine.ask(request, { key: `run ${this.calculator}` });
@@ -529,8 +542,33 @@ export class LiveCalculator extends HTMLElement {
       this.dataset.state = "ready";
       if (answer.errors) this.#refuse(answer.errors);
       else this.#show(answer, request);
+      if (!answer.errors && !request.working) {
+        this.#pauses.after("working", WORKING_PAUSE, () => void this.#bringWorking());
+      }
       // In the browser's own record of the page's times, for whoever measures.
       if (first) performance.mark("live-result");
+    } catch (error) {
+      if (revision === this.#revision) this.#fail(error);
+    }
+  }
+
+  /** Bring the working of the answer that is shown. */
+  async #bringWorking() {
+    const { form } = this;
+    this.#pauses.cancel("working");
+    if (!form || this.dataset.state !== "ready") return;
+    const revision = this.#revision;
+    const request = {
+      op: "run",
+      calculator: this.calculator,
+      system: systemOf(form),
+      inputs: readInputs(form),
+    };
+    try {
+      const answer = await this.#engine.ask(request, { key: `run ${this.calculator}` });
+      if (answer === null || revision !== this.#revision || !this.isConnected) return;
+      const part = this.querySelector('[data-part="steps"]');
+      if (part && answer.html) morph(part, answer.html.steps);
     } catch (error) {
       if (revision === this.#revision) this.#fail(error);
     }

@@ -178,8 +178,11 @@ def measure(turns):
         native, requests = _native(REPEAT)
         shell = _shell()
     with step("Timing the engine in Node"):
-        rounds = _engine("snapshot", requests, REPEAT)["times_ms"]
-    request = next(each for each in requests if each["calculator"] == "pre-charge")
+        # As the page asks while somebody types; then with the working, which comes at rest.
+        asked = [{**each, "working": False} for each in requests]
+        rounds = _engine("snapshot", asked, REPEAT)["times_ms"]
+        worked = _engine("snapshot", requests, REPEAT)["times_ms"]
+    request = next(each for each in asked if each["calculator"] == "pre-charge")
     site = peers.site_with_peers(request)
     browsers = {}
     for name in testing.BROWSERS:
@@ -196,6 +199,9 @@ def measure(turns):
         "shell_ms": shell,
         "engine_ms": {
             each["calculator"]: spent for each, spent in zip(requests, rounds, strict=True)
+        },
+        "working_ms": {
+            each["calculator"]: spent for each, spent in zip(requests, worked, strict=True)
         },
         "browsers": {name: told for name, told in browsers.items() if told},
         "lighthouse": lighthouse,
@@ -308,10 +314,10 @@ def tables(found):
     answers = [
         [
             name,
-            f"{statistics.median(spent) / native[name]:.1f}",
+            f"{statistics.median(found['working_ms'][name]) / native[name]:.1f}",
             f"{native[name]:.2f}",
-            f"{statistics.median(spent):.2f}",
-            f"{engine[name]:.2f}",
+            _spread(found["working_ms"][name]),
+            _spread(spent),
             *(_spread(told["rounds"].get(name)) for told in browsers.values() if told["rounds"]),
         ]
         for name, spent in found["engine_ms"].items()
@@ -339,7 +345,13 @@ def tables(found):
         ),
         (
             "One answer, chart included",
-            ["calculator", "Node over native", "native ms", "Node p50 ms", "Node p95 ms"]
+            [
+                "calculator",
+                "Node over native, with working",
+                "native ms",
+                "Node with working p50 / p95 ms",
+                "Node p50 / p95 ms",
+            ]
             + [f"{name} p50 / p95 ms" for name in engines],
             answers,
         ),

@@ -127,7 +127,10 @@ def biggest_process(name):
 
 
 def requests():
-    """Return {calculator: request}, each with its example, as the page sends it."""
+    """Return {calculator: request}, each with its example, as the page sends it.
+
+    The working is folded, so the page asks for it once the reader's hand rests.
+    """
     found = {}
     for entry in bridge.listing():
         inputs = {
@@ -139,6 +142,7 @@ def requests():
             "calculator": entry["id"],
             "system": "si",
             "inputs": inputs,
+            "working": False,
         }
     return found
 

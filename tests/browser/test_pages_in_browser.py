@@ -500,3 +500,45 @@ def _search(page, word: str) -> None:
     time.sleep(0.5)
     page.browser.type("input.md-search__input", word)
     page.wait("document.querySelectorAll('.md-search-result__link').length > 0")
+
+
+def test_colours_are_as_the_device_has_them_or_as_chosen(page):
+    page.open("/")
+    page.wait("document.querySelector('.hb-scheme:not([hidden])') !== null")
+    seen = (
+        "return [document.querySelector('.hb-scheme').getAttribute('aria-label'),"
+        " document.body.dataset.mdColorScheme, document.documentElement.dataset.scheme,"
+        " getComputedStyle(document.documentElement).colorScheme,"
+        " [...document.querySelectorAll('.hb-scheme [data-choice]:not([hidden])')]"
+        ".map((icon) => icon.dataset.choice).join()]"
+    )
+    device = ["Colours: as on the device. Change", "default", "light", "light", "device"]
+    light = ["Colours: light. Change", "default", "light", "light", "light"]
+    dark = ["Colours: dark. Change", "slate", "dark", "dark", "dark"]
+    for wanted in (device, light, dark):
+        assert page.js(seen) == wanted
+        page.browser.click(".hb-scheme")
+    assert page.js(seen) == device
+    page.browser.click(".hb-scheme")
+    page.browser.click(".hb-scheme")
+    # On the way to another page it stays, and a page that is loaded begins with it.
+    page.js("document.querySelector('a.md-footer__link').click()")
+    page.wait("location.pathname !== '/'")
+    assert page.js(seen) == dark
+    page.open("/glossary/")
+    page.wait("document.querySelector('.hb-scheme:not([hidden])') !== null")
+    assert page.js(seen) == dark
+    clean(page.browser)
+
+
+def test_a_dark_device_is_met_with_dark_colours_from_the_first_paint(page, chromium):
+    chromium.media(scheme="dark")
+    try:
+        page.open("/")
+        first = "document.body?.dataset.mdColorScheme === 'slate'"
+        page.wait(first)
+        assert page.js("return document.documentElement.dataset.scheme") == "dark"
+        assert page.js("return getComputedStyle(document.documentElement).colorScheme") == "dark"
+    finally:
+        chromium.media()
+    page.wait("document.body.dataset.mdColorScheme === 'default'")

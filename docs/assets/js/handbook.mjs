@@ -11,6 +11,7 @@ import { job } from "./job.mjs";
 import { mendKeys } from "./keys.mjs";
 import { keepOffline, OfflineState } from "./offline.mjs";
 import { onPage } from "./on-page.mjs";
+import { offerSchemes } from "./scheme.mjs";
 import { callSearch } from "./search.mjs";
 
 const SHOW_ALL = "data-opened-for-print";
@@ -23,6 +24,7 @@ visitEngine().addEventListener("ready", (event) => {
 
 // The theme makes the search a dialog and gives it no name.
 document.querySelector('.md-search[role="dialog"]')?.setAttribute("aria-label", "Search");
+offerSchemes();
 mendKeys();
 callSearch();
 

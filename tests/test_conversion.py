@@ -192,3 +192,13 @@ def test_the_chart_passes_through_the_value():
 def test_each_kind_says_what_it_is_often_mixed_up_with(what, words):
     checks = run("convert", {"what": what})["checks"]
     assert words in next(c["message"] for c in checks if c["id"] == "apart")
+
+
+@pytest.mark.parametrize("what", [convert._GAUGE, convert._ABSOLUTE])
+def test_a_table_of_pressures_is_headed_by_what_it_holds(what):
+    charts = answered({"what": what})["charts"]
+    titles = {c["id"]: c["title"] for c in charts if c["type"] == "table"}
+    assert titles == {
+        "gauge_pressure": "On a dial",
+        "absolute_pressure": "Absolute, at this altitude",
+    }

@@ -113,3 +113,9 @@ def test_the_italian_form_is_near_the_gross_growth():
         assert raccolta_expansion(ZERO + t) == pytest.approx(
             water_expansion(ZERO + 4, ZERO + t), rel=0.05
         )
+
+
+def test_the_spanish_coefficient_is_the_printed_polynomial_to_its_last_figure():
+    # UNE 100155, worked by hand: (3.24 x 80^2 + 102.13 x 80 - 2708.3) 1e-6.
+    assert une_expansion(ZERO + 80.0) == pytest.approx(26198.1e-6, rel=1e-9)
+    assert une_expansion(ZERO + 60.0) == pytest.approx(15083.5e-6, rel=1e-9)

@@ -15,6 +15,7 @@ from calc import bridge, jobfile, units
 from calc.__main__ import main
 from calc.files import opened
 from calc.job import FileRefusal, book, csv_text
+from calc.job.lines import report_text
 from calc.job.pins import same_number
 from calc.job.records import ABOUT, FOR_WHOM, KINDS, PHASES
 from calc.job.shown import entry_in, entry_words, since_words, time_words, visible
@@ -692,3 +693,66 @@ if sys.platform != "emscripten":
             f"| all photos | {records.MOST_PHOTO_BYTES // 10**6} MB |",
         ):
             assert limit in text, limit
+
+
+def test_a_fact_that_was_typed_is_never_stale():
+    def record(how):
+        return {
+            "fact/height": {"entry": {"value": "12"}, "origin": ORIGIN, "at": AT},
+            "fact/charge": {
+                "entry": {"value": "1.5", "unit": "bar", "pm": ""},
+                "origin": {"calculator": "pre-charge", "field": "charge", "how": how},
+                "at": "2026-05-14T05:00:00Z",
+            },
+            "entries/pre-charge": {"values": {}, "taken": {"height": "height"}},
+        }
+
+    def stale(how):
+        facts = book(job(record(how)))["facts"]
+        return next(fact["stale"] for fact in facts if fact["name"] == "charge")
+
+    assert stale("found")
+    assert not stale("typed")
+
+
+def test_the_newest_moment_is_told_in_words(larch):
+    found = book(larch)
+    assert found["newest"]
+    assert found["newest_text"] == time_words(found["newest"])
+    assert found["newest_text"] != time_words("")
+
+
+def test_a_check_of_an_unknown_calculator_is_called_neither_same_nor_other(pins):
+    key, pin = pins["pre-charge"]
+    found = recounted(key, pin | {"calculator": "tea-strength"})
+    assert found["checks"]
+    for check, recorded in zip(found["checks"], pin["checks"], strict=True):
+        assert check["status"] == check["recorded"] == recorded["status"]
+        assert check["message"] == recorded["message"]
+        assert check["same"]
+        assert check["source"] is None
+        assert check["own_words"] is False
+
+
+def test_rows_of_checks_and_steps_hold_their_words(larch):
+    import csv
+
+    rows = list(csv.reader(io.StringIO(csv_text(larch), newline="")))
+    found = book(larch)
+    checks = [row for row in rows if row[0].startswith("result") and row[0].endswith(", check")]
+    wanted = [check for pin in found["pins"] for check in pin["checks"]]
+    assert len(checks) == len(wanted) > 10
+    for row, check in zip(checks, wanted, strict=True):
+        assert row[3:5] == [check["label"], check["status"]]
+        assert plain(row[7]) == plain(check["message"])
+    steps = [row for row in rows if row[0] in ("step", "stop")]
+    told = [step for page in found["pages"] for step in page["steps"]]
+    assert [plain(row[7]) for row in steps] == [plain(step["note"]) for step in told]
+    assert any(step["note"] for step in told)
+
+
+def test_a_fact_without_a_time_is_told_without_one():
+    record = {"fact/height": {"entry": {"value": "12", "unit": "m", "pm": ""}, "origin": ORIGIN}}
+    (line,) = [one for one in report_text(book(job(record))).split("\n") if "typed into" in one]
+    assert line.endswith(")")
+    assert ", )" not in line

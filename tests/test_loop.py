@@ -313,3 +313,23 @@ def test_the_map_jumps_up_at_the_pump_and_shows_both_states():
     assert {level["label"] for level in pressure_map["levels"]} == {
         "open air", "the hottest water boils",
     }  # fmt: skip
+
+
+def test_a_part_bears_the_higher_of_pump_off_and_running():
+    # With the vessel at the discharge the pump draws everything down: pump off is the higher.
+    drawn_down = {"vessel_at": "discharge"}
+    off = max(cells[1] for cells in table(drawn_down).values())
+    running = max(cells[2] for cells in table(drawn_down).values())
+    assert off > running + 0.01
+    between = f"{(off + running) / 2:.6g} bar"
+    assert status({**drawn_down, "rating": between})["rating"] == "fail"
+    assert status({**drawn_down, "rating": f"{off + 0.01:.6g} bar"})["rating"] == "pass"
+
+
+def test_each_point_tells_how_far_it_is_from_boiling():
+    spare = results({})["spare"]
+    cells = table({}).values()
+    assert min(row[4] for row in cells) == pytest.approx(spare, abs=1e-9)
+    # What it boils at is the same everywhere.
+    boils = {round(min(row[1], row[2]) - row[4], 9) for row in cells}
+    assert len(boils) == 1

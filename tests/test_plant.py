@@ -1,5 +1,6 @@
 """Laws of the simulated boiler room: closed forms, the book of the water, the signs of faults."""
 
+import functools
 import random
 from dataclasses import replace
 from itertools import combinations
@@ -11,7 +12,7 @@ from calc import vessel
 from calc.fluids import WATER, Fluid, density, vapour_pressure
 from calc.fluids.compressed import compressibility
 from calc.hydrostatics import static_pressure
-from calc.model import Refusal
+from calc.model import Refusal, as_text
 from calc.plant import actions
 from calc.plant.actions import REFUSED, SAFE, UNSAFE
 from calc.plant.balance import Balance, orifice_capacity, root, through
@@ -581,6 +582,57 @@ def random_action(drawn, state):
     assert outcome.verdict == SAFE or str(outcome.reason)
     assert outcome.state.time - state.time == pytest.approx(outcome.seconds, abs=1.0)
     return outcome.state
+
+
+@functools.cache
+def rooms_to_act_in():
+    cold = faulty()
+    locked = actions.lock_out(actions.heat_up(cold).state).state
+    apart = actions.vessel_valve(actions.let_cool(locked).state, False).state
+    shut_in = actions.fill_isolator(cold, False).state
+    low = shut_in
+    while pressure_at(low, low.plant.pipes.top) > low.plant.ambient_abs * (1.0 + 1e-9):
+        low = actions.let_out(low, 5.0).state
+    return {
+        "cold": cold,
+        "hot": actions.heat_up(faulty("charge-lost")).state,
+        "locked": locked,
+        "drained": actions.drain_vessel(apart).state,
+        "low": low,
+        "torn": faulty("diaphragm-failed"),
+        "coil": faulty("coil-leaking"),
+    }
+
+
+VALUES = {
+    "wait": [{"seconds": 600.0}],
+    "vessel-valve": [{"is_open": True}, {"is_open": False}],
+    "pump": [{"on": True}, {"on": False}],
+    "fill-isolator": [{"is_open": True}, {"is_open": False}],
+    "cold-supply": [{"is_open": True}, {"is_open": False}],
+    "hot-tap": [{"is_open": True}, {"is_open": False}],
+    "pump-up": [{"to_gauge": 0.2e5}, {"to_gauge": 1.6e5}, {"to_gauge": 9e5}],
+    "let-out": [{}, {"water": 0.05}, {"water": 4.0}, {"water": 1e4}],
+    "top-up": [{"to_gauge": 1.7e5}, {"to_gauge": 0.3e5}],
+}
+
+
+@pytest.mark.parametrize("name", actions.ACTIONS)
+def test_an_action_takes_the_time_it_says_and_shows_numbers_with_their_kind(name):
+    for room, state in rooms_to_act_in().items():
+        for values in VALUES.get(name, [{}]):
+            outcome = actions.do(state, name, **values)
+            passed = outcome.state.time - state.time
+            assert passed == pytest.approx(outcome.seconds, abs=1e-6), (room, values)
+            assert passed < 2 * 86400.0 + 60.0
+            for seen in outcome.seen:
+                number = not isinstance(seen.value, str)
+                assert number == (seen.kind is not None), (room, values, seen)
+            if outcome.verdict != SAFE:
+                assert str(as_text(outcome.reason, "si")).endswith("."), (room, values)
+            if outcome.verdict == REFUSED:
+                assert outcome.state == state
+                assert outcome.seen == ()
 
 
 # The signs of each fault, as the table of the book says them.

@@ -379,3 +379,15 @@ def _check_ids(one) -> set[str]:
 @each_kind
 def test_checks_that_may_fail_are_checks_of_the_calculator(one):
     assert set(one.may_fail) <= _check_ids(one)
+
+
+@each_kind
+def test_every_mistake_of_a_kind_can_be_made_in_one_of_its_problems(one):
+    left = {slip.mistake for slip in one.slips}
+    for level in reversed(one.levels):
+        for system in units.SYSTEMS:
+            for seed in range(1, 13):
+                if left:
+                    problem = problems.problem(one.id, level, seed, system)
+                    left -= {slip.mistake for slip, _, _ in slipped(problem)}
+    assert not left

@@ -661,3 +661,12 @@ def test_bounds_of_facts_do_not_stop_the_band():
     """A plus/minus that reaches below nothing counts on its other side."""
     found = readings.log([HOT], {**SITE, "charge": "0.1 ± 0.3 bar"}, "si")
     assert math.isfinite(found.judged["h"].band)
+
+
+def test_what_warmer_water_explains_is_called_a_rise():
+    found = line()
+    cool, warm = (f"{found.gauge_at(t) / 1e5:.6f} bar" for t in (303.15, 323.15))
+    rise = text(readings.fall_words(_two((cool, "30 degC"), (warm, "50 degC"))))
+    fall = text(readings.fall_words(_two((warm, "50 degC"), (cool, "30 degC"))))
+    assert "temperature explains a rise of" in rise
+    assert "temperature explains a fall of" in fall

@@ -568,3 +568,28 @@ def test_a_remedy_that_cannot_be_used_is_not_worked_out():
     found = symbols(PLAIN, vessel_volume="120 L")
     assert laws.RESTORING_FILL not in found
     assert laws.RESTORING_VESSEL in found
+
+
+def test_the_weakest_part_is_the_one_with_the_least_to_spare():
+    # The lower part bears more, and is built for more; then the other way round.
+    parts = "Low | {low} bar | -2 m; High | {high} bar | 3 m"
+    low = message(PLANT, "weakest-part", components=parts.format(low=3.6, high=9))
+    high = message(PLANT, "weakest-part", components=parts.format(low=9, high=3.1))
+    assert "“Low”" in low
+    assert "“High”" in high
+    # A part without a name is counted as people count.
+    assert "“Part 1”" in message(PLANT, "weakest-part", components=" | 3.6 bar | -2 m")
+
+
+@pytest.mark.parametrize("rule", ["european", "us"])
+def test_the_steam_of_all_boilers_counts_together(rule):
+    def steam(boilers):
+        return results(PLANT, capacity_rule=rule, boilers=boilers)["steam_to_pass"]
+
+    north, south = "North | 95 kW | 4 bar", "South | 60 kW | 4 bar"
+    both = steam(f"{north}; {south}")
+    one = results(
+        PLANT, capacity_rule=rule, boilers=north, valves="1 | 3 bar | heat | 100 kW | | |"
+    )["steam_to_pass"]
+    # Both have valves set alike, so the steam goes with the output.
+    assert both == pytest.approx(one * 155 / 95, rel=1e-9)

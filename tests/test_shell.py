@@ -256,3 +256,11 @@ def test_a_result_that_is_refused_ends_with_2_and_the_rest_is_still_told(capsys,
     assert len(json.loads(out)["errors"]) == 3
     assert run(capsys, "results", str(paths[1]))[:2] == (2, "")
     assert run(capsys, "results", str(paths[0]), "--assignment", str(paths[0]))[0] == 2
+
+
+def test_json_is_printed_for_people_too(capsys):
+    for words in (("run", "pre-charge", "--json"), ("run", "pre-charge", "height=x", "--json")):
+        _, out, _ = run(capsys, *words)
+        lines = out.strip().split("\n")
+        assert len(lines) > 3
+        assert lines[1].startswith(' "')

@@ -394,7 +394,9 @@ def test_a_list_takes_commas_or_semicolons(text, values):
         ) or any(value < 1 for value in values), reader.errors
 
 
-@pytest.mark.parametrize("text", ["8,12", "8,5, 12,5", "1,500, 2,000", "1,500", "8,5,12,5"])
+@pytest.mark.parametrize("text", [
+    "8,12", "8,5, 12,5", "1,500, 2,000", "1,500", "8,5,12,5", "1,500,2,000", "8,500,900",
+])  # fmt: skip
 def test_a_list_whose_commas_may_be_decimal_marks_is_refused(text):
     answer = bridge.run("vessel-size", {"sizes": {"value": text, "unit": "L"}})
     assert [error["field"] for error in answer["errors"]] == ["sizes"]

@@ -361,6 +361,10 @@ def given_values(one: Family, entries: Mapping[str, Any], system: str) -> dict[s
     if solution.results.get(one.output) is None:
         return None
     known = dict(vars(values)) | {"system": system}
+    for name, raw in own_entries(one, entries).items():
+        # What a method does not ask for is told all the same, such as the pipes: a trap.
+        if known.get(name) is None and isinstance(chosen.input(name), Choice):
+            known[name] = raw
     for name, (_, kind) in one.extra.items():
         if name in entries:
             known[name] = read_quantity(kind, entries[name], system).value

@@ -1,0 +1,107 @@
+"""What a number draws stays what it was: a sheet printed last year is marked by this year's book.
+
+`drawn.json` keeps what the numbers drew. It is no proof that a problem is right, which the other
+tests of problems and drills are for. Whoever changes a draw on purpose breaks the sheets, links and
+assignments that are about: say so in the changelog, and write the file anew with
+
+    PYTHONPATH=. python tests/test_drawn.py
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from pathlib import Path
+
+import pytest
+
+from calc import units
+from calc.model import as_text
+from calc.training import problem as problems
+from calc.training.families import FAMILIES
+from calc.training.scenarios import SCENARIOS, drawn
+
+KEPT = Path(__file__).with_name("drawn.json")
+SEEDS = range(1, 9)
+ROOMS = range(1, 4)
+
+CASES = [
+    pytest.param(family, level, system, id=f"{family.id}-{level}-{system}")
+    for family in FAMILIES
+    for level in family.levels
+    for system in units.SYSTEMS
+]
+
+
+def problem(family, level: str, system: str) -> dict:
+    """Return the first problem of a kind in words, and a digest of some more."""
+    found = [problems.problem(family.id, level, seed, system) for seed in SEEDS]
+    told = [[one.entries, one.situation] for one in found]
+    return {"first": told[0][0], "told": told[0][1], "more": digest(told)}
+
+
+def room(id: str, seed: int) -> dict:
+    """Return what is wrong in a room, and what its papers say, to six figures."""
+    case = drawn(id, seed)
+    sheet = {name: rounded(getattr(case.sheet, name)) for name in type(case.sheet).__slots__}
+    return {
+        "faults": [fault.id for fault in case.faults],
+        "changed": rounded([fault.changes for fault in case.faults]),
+        "sheet": sheet,
+        "caller": [as_text(one, "si") for one in case.complaint],
+    }
+
+
+def rounded(found):
+    """Return plain data with its numbers to six figures, which all machines share."""
+    if isinstance(found, float):
+        return float(f"{found:.6g}")
+    if isinstance(found, Mapping):
+        return {str(name): rounded(value) for name, value in found.items()}
+    if isinstance(found, list | tuple):
+        return [rounded(value) for value in found]
+    return found if isinstance(found, str | int | None) else repr(found)
+
+
+def digest(found) -> str:
+    text = json.dumps(found, ensure_ascii=False, sort_keys=True)
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def everything() -> dict:
+    kinds: dict = {}
+    for case in CASES:
+        family, level, system = case.values
+        kinds[case.id] = problem(family, level, system)
+    rooms = {f"{one.id}-{seed}": room(one.id, seed) for one in SCENARIOS for seed in ROOMS}
+    return {"problems": kinds, "rooms": rooms}
+
+
+@pytest.fixture(scope="module")
+def kept():
+    return json.loads(KEPT.read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize(("family", "level", "system"), CASES)
+def test_a_number_draws_the_problem_that_it_drew(kept, family, level, system):
+    found = json.loads(json.dumps(problem(family, level, system)))
+    assert found == kept["problems"][f"{family.id}-{level}-{system}"]
+
+
+@pytest.mark.parametrize("seed", ROOMS)
+@pytest.mark.parametrize("id", [one.id for one in SCENARIOS])
+def test_a_number_draws_the_room_that_it_drew(kept, id, seed):
+    assert json.loads(json.dumps(room(id, seed))) == kept["rooms"][f"{id}-{seed}"]
+
+
+def test_nothing_is_kept_that_is_no_longer_drawn(kept):
+    assert set(kept["problems"]) == {case.id for case in CASES}
+    assert len(kept["rooms"]) == len(SCENARIOS) * len(ROOMS)
+
+
+if __name__ == "__main__":
+    KEPT.write_text(
+        json.dumps(everything(), ensure_ascii=False, indent=1, sort_keys=True) + "\n",
+        encoding="utf-8",
+    )

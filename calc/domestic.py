@@ -120,7 +120,9 @@ def din_volume(expansion: float, supply_gauge: float, end_gauge: float) -> float
     ----------
     DIN 4807-5, as a trade lexicon gives it.
     """
-    if end_gauge <= supply_gauge:
+    supply, end = supply_gauge / BAR, end_gauge / BAR
+    # In bar two pressures may be one that in pascal lie a hair apart.
+    if end <= supply:
         raise Refusal(
             say(
                 "The supply of {supply} is not below the highest pressure, {end}, so no vessel is "
@@ -129,7 +131,6 @@ def din_volume(expansion: float, supply_gauge: float, end_gauge: float) -> float
                 end=(end_gauge, u.GAUGE_PRESSURE),
             )
         )
-    supply, end = supply_gauge / BAR, end_gauge / BAR
     return expansion * (supply + 1.0) * (end + 1.0) / ((supply + 0.8) * (end - supply))
 
 

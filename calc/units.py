@@ -85,6 +85,17 @@ class Kind:
     us: str
     hint: str = ""
     wrong: dict[str, str] = field(default_factory=dict, hash=False, compare=False)
+    _named: dict[str, Unit] = field(init=False, repr=False, hash=False, compare=False)
+
+    def __post_init__(self) -> None:
+        # An answer asks for some hundred units. An id counts before all other names.
+        named = {}
+        for unit in self.units:
+            named.setdefault(_folded(unit.id), unit)
+        for unit in self.units:
+            for name in (_folded(unit.text), *unit.aliases):
+                named.setdefault(name, unit)
+        object.__setattr__(self, "_named", named)
 
     def default_unit(self, system: str) -> Unit:
         return self.unit(self.us if system == "us" else self.si)
@@ -92,12 +103,9 @@ class Kind:
     def unit(self, text: str) -> Unit:
         """Return the unit that `text` names, or raise EntryError listing what is offered."""
         wanted = _folded(text)
-        for unit in self.units:
-            if wanted == _folded(unit.id):
-                return unit
-        for unit in self.units:
-            if wanted == _folded(unit.text) or wanted in unit.aliases:
-                return unit
+        found = self._named.get(wanted)
+        if found is not None:
+            return found
         offered = ", ".join(unit.text for unit in self.units if unit.text) or "a plain number"
         said = self.wrong.get(wanted, "")
         reason = f" {said}" if said else ""
@@ -906,12 +914,18 @@ def number_text(value: float, step: float, figures: int = SIGNIFICANT_FIGURES) -
 
 def _decimals(value: float, step: float, figures: int) -> int:
     """Return how many decimals `value` is shown with; negative where whole figures are rounded."""
+    finest = _finest(step)
     if abs(value) < _NOTHING * step:
-        return round(-math.log10(step))
-    decimals = min(figures - 1 - _magnitude(value, figures), round(-math.log10(step)))
+        return finest
+    decimals = min(figures - 1 - _magnitude(value, figures), finest)
     if abs(value) < 5 * step:
         decimals = max(decimals, 1 - _magnitude(value, 2))
     return decimals
+
+
+@functools.lru_cache(maxsize=256)
+def _finest(step: float) -> int:
+    return round(-math.log10(step))
 
 
 def _magnitude(value: float, figures: int) -> int:
@@ -924,7 +938,7 @@ def _with_decimals(value: float, decimals: int) -> str:
     if decimals > 12 or abs(rounded) >= 1e12:
         return f"{value:.3g}".replace("-", "\u2212")
     text = f"{rounded:.{max(decimals, 0)}f}"
-    if float(text) == 0:
+    if rounded == 0:
         text = text.lstrip("-")
     whole, dot, rest = text.partition(".")
     sign, digits = ("\u2212", whole[1:]) if whole.startswith("-") else ("", whole)

@@ -578,3 +578,47 @@ def test_the_simulated_room_is_where_it_was_after_it_was_warm(seed):
     assert warm.pressure_abs > cold.pressure_abs + 1e4
     assert back.pressure_abs == pytest.approx(settled(cold).pressure_abs, rel=1e-9)
     assert back.vessel_water == pytest.approx(settled(cold).vessel_water, rel=1e-9)
+
+
+# Coincidences. Chance hardly ever draws two pressures that are one, or one that is the other's
+# nine tenths; people write them every day.
+
+SHARES = (1.0, 0.5, 0.8, 0.9, 1.25, 2.0)
+
+
+def coincidences(chosen, system):
+    """Give entries in which one quantity is a plain share of another of its kind, or nothing."""
+    given = {g["name"]: g["default"] for g in bridge.description(chosen.id, system)["inputs"]}
+    numbers = {}
+    for entry in chosen.inputs:
+        raw = given[entry.name]
+        found = re.fullmatch(r"(-?[\d.]+)(?: (.*))?", raw) if isinstance(raw, str) else None
+        if isinstance(entry, Quantity) and found:
+            numbers[entry.name] = entry.kind, float(found[1]), found[2] or ""
+    for name, (kind, _, own) in numbers.items():
+        yield given | {name: f"0 {own}".strip()}
+        for other, (other_kind, number, unit) in numbers.items():
+            if other != name and kind is other_kind:
+                for share in SHARES:
+                    yield given | {name: f"{number * share:.10g} {unit}".strip()}
+
+
+@pytest.mark.parametrize("system", units.SYSTEMS)
+@pytest.mark.parametrize("chosen", CALCULATORS, ids=[one.id for one in CALCULATORS])
+def test_equal_numbers_are_answered_or_refused(chosen, system):
+    for entries in coincidences(chosen, system):
+        answer = bridge.run(chosen.id, entries, system)
+        assert answer.get("results") or answer["errors"]
+
+
+@pytest.mark.parametrize("relief", [75.0, 100.0, 150.0])
+def test_a_supply_just_at_the_end_of_a_rule_is_told_that_no_vessel_serves(relief):
+    for rule, share in (("din", 0.8), ("valve", 0.9)):
+        entries = {
+            "supply": f"{relief * share:.6g} psi",
+            "cylinder_relief": f"{relief:.6g} psi",
+            "rule": rule,
+        }
+        answer = bridge.run("domestic-vessel", entries, "us")
+        assert "needed" not in {r["name"] for r in answer["results"]}
+        assert any("No vessel serves" in check["message"] for check in answer["checks"])

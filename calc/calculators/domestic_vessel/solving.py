@@ -104,6 +104,10 @@ def _refuse(v: Values, hottest: float) -> None:
         )
 
 
+_HAIR = 1.0
+"""Pressures as near as this are one: 0.8 times 75 psi is 60 psi but for rounding. [Pa]"""
+
+
 def _rules(w: Work, v: Values, expansion: float, ambient: float) -> list[Rule]:
     supply_abs = w.step(SUPPLY_ABS, p_s=v.supply, P_a=ambient)
     end_valve = w.step(END_VALVE, p_sv=v.cylinder_relief)
@@ -111,7 +115,7 @@ def _rules(w: Work, v: Values, expansion: float, ambient: float) -> list[Rule]:
     end_din = w.step(END_DIN, p_sv=v.cylinder_relief)
 
     def boyle(number: int, end: float, to_absolute: Equation, size: Equation) -> float | None:
-        if end <= v.supply:
+        if end <= v.supply + _HAIR:
             return None
         end_abs = w.step(to_absolute, **{f"p_e{number}": end, "P_a": ambient})
         return w.step(size, **{"V_ex": expansion, "P_s": supply_abs, f"P_e{number}": end_abs})
@@ -119,7 +123,7 @@ def _rules(w: Work, v: Values, expansion: float, ambient: float) -> list[Rule]:
     by_valve = boyle(1, end_valve, VALVE_ABS, VALVE_VOLUME)
     by_code = boyle(2, end_code, CODE_ABS, CODE_VOLUME)
     by_din = None
-    if end_din > v.supply:
+    if end_din > v.supply + _HAIR:
         by_din = w.step(DIN_VOLUME, V_ex=expansion, p_s=v.supply, p_e3=end_din)
     low, high = w.step(CHARGE_LOW, p_s=v.supply), w.step(CHARGE_HIGH, p_s=v.supply)
     return [

@@ -4,7 +4,9 @@ from itertools import pairwise
 
 import pytest
 
-from calc import bridge
+from calc import bridge, units
+from calc.calculators import CALCULATORS, calculator
+from calc.entries import Reader
 
 
 def answered(calculator, entries):
@@ -235,3 +237,24 @@ def test_a_loop_near_boiling_and_one_near_the_open_air_say_which():
     near = {"vessel_pressure": "1.2 bar", "margin": "0.2 bar", "altitude": "0 m"}
     assert "boils at" in message("loop-pressures", "boiling", {**near, "hot": "105 degC"})
     assert "boils at" not in message("loop-pressures", "air", near)
+
+
+@pytest.mark.parametrize("system", units.SYSTEMS)
+@pytest.mark.parametrize("id", [c.id for c in CALCULATORS])
+def test_every_number_of_the_working_is_told_in_the_unit_it_names(id, system):
+    chosen = calculator(id)
+    entries = {g["name"]: g["default"] for g in bridge.description(id, system)["inputs"]}
+    solution = chosen.solve(Reader(system).read(chosen, entries))
+    found = bridge.run(id, entries, system)["steps"]
+    assert len(found) == len(solution.steps)
+    for told, step in zip(found, solution.steps, strict=True):
+        symbols = [(told["result"], step.equation, step.result)]
+        for entry in told["where"]:
+            name = entry["symbol"]
+            symbols.append((entry, step.equation.where[name], step.values[name]))
+        for entry, meant, value in symbols:
+            unit = meant.kind.unit(meant.unit or entry["unit"])
+            assert entry["unit"] == unit.id
+            assert entry["value"] == unit.from_si(value)
+            shown = units.number_text(unit.from_si(value), unit.step, unit.figures)
+            assert entry["text"] == (f"{shown}\xa0{unit.text}" if unit.text else shown)

@@ -756,3 +756,12 @@ def test_a_fact_without_a_time_is_told_without_one():
     (line,) = [one for one in report_text(book(job(record))).split("\n") if "typed into" in one]
     assert line.endswith(")")
     assert ", )" not in line
+
+
+def test_the_notes_of_steps_stand_behind_them(larch):
+    told = report_text(book(larch))
+    noted = [step for page in book(larch)["pages"] for step in page["steps"] if step["note"]]
+    assert noted
+    for step in noted:
+        assert f"({plain(step['note'])})" in plain(told)
+    assert "None" not in told

@@ -597,6 +597,7 @@ def rooms_to_act_in():
         "cold": cold,
         "hot": actions.heat_up(faulty("charge-lost")).state,
         "locked": locked,
+        "shut while hot": actions.vessel_valve(locked, False).state,
         "drained": actions.drain_vessel(apart).state,
         "low": low,
         "torn": faulty("diaphragm-failed"),

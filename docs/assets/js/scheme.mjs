@@ -63,17 +63,26 @@ export function offerSchemes() {
     button.setAttribute("aria-label", `Colours: ${WORDS[choice]}. Change`);
   };
 
+  const change = () => {
+    // The theme's mark against fading: each part would go over to its new colour in its own time.
+    document.body.setAttribute("data-md-color-switching", "");
+    show();
+    requestAnimationFrame(() =>
+      setTimeout(() => document.body.removeAttribute("data-md-color-switching")),
+    );
+  };
+
   button.addEventListener("click", () => {
     choice = CHOICES[(CHOICES.indexOf(choice) + 1) % CHOICES.length];
     keep(choice);
-    show();
+    change();
   });
-  device.addEventListener("change", show);
+  device.addEventListener("change", change);
   // Another tab has chosen.
   addEventListener("storage", ({ key }) => {
     if (key !== KEY && key !== null) return;
     choice = chosenScheme();
-    show();
+    change();
   });
   show();
   button.hidden = false;

@@ -14,10 +14,15 @@ const CHOICES = ["device", "light", "dark"];
 const WORDS = { device: "as on the device", light: "light", dark: "dark" };
 const DARK = "(prefers-color-scheme: dark)";
 
-/** @returns {Choice} */
-export function chosenScheme(storage = globalThis.localStorage) {
+/**
+ * What the reader chose on this device.
+ *
+ * @param {() => Pick<Storage, "getItem">} open where a browser keeps nothing, asking for its storage throws
+ * @returns {Choice}
+ */
+export function chosenScheme(open = () => globalThis.localStorage) {
   try {
-    const kept = /** @type {Choice} */ (storage.getItem(KEY));
+    const kept = /** @type {Choice} */ (open().getItem(KEY));
     return CHOICES.includes(kept) ? kept : "device";
   } catch {
     return "device";

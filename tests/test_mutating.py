@@ -10,6 +10,7 @@ import pytest
 from handbook_tools.mutating import choosing, counting, page
 
 pytest.importorskip("libcst")
+from handbook_tools.mutating import command
 from handbook_tools.mutating.changes import mutants_of
 
 pytestmark = pytest.mark.native
@@ -188,3 +189,17 @@ def test_a_change_in_a_function_and_one_while_loading_are_both_seen(tmp_path):
     assert {tuple(m.key) for m in mutants} == set(told)
     for (_, scope, before, *_), outcome in told.items():
         assert (outcome == "survived") is ("UNSEEN" in scope + before), told
+
+
+def test_what_was_used_on_loading_is_unknown_until_it_is_judged_again():
+    lines = [
+        {"key": ["a"], "outcome": "survived", "early": True},
+        {"key": ["b"], "outcome": "survived", "early": True},
+        {"key": ["b"], "outcome": "test", "afresh": True},
+        {"key": ["c"], "outcome": "survived"},
+        {"modules": []},
+    ]
+    # The last line was cut while it was written.
+    text = "\n".join(map(json.dumps, lines)) + '\n{"key": ["d"], "outco'
+    told = command.told_in(text)
+    assert {key[0]: line["outcome"] for key, line in told.items()} == {"b": "test", "c": "survived"}

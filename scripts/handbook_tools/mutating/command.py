@@ -92,11 +92,21 @@ def _judged(mutants, tests, coming, budget, minutes):
             # What was told until now is a sample too: the order is random.
             os.killpg(process.pid, signal.SIGTERM)
             process.wait()
-        whole = out.read_text(encoding="utf-8").rpartition("\n")[0]
-        for line in map(json.loads, whole.splitlines()):
-            if "key" in line:
-                told[tuple(line["key"])] = line
+        told |= told_in(out.read_text(encoding="utf-8"))
     return told
+
+
+def told_in(text):
+    """Return what was told of each change, by key.
+
+    A change that was used while the modules loaded has to be judged again with everything loaded
+    afresh; until then nothing is known of it.
+    """
+    told = {}
+    for line in map(json.loads, text.rpartition("\n")[0].splitlines()):
+        if "key" in line:
+            told[tuple(line["key"])] = line
+    return {key: line for key, line in told.items() if not line.get("early")}
 
 
 def main(words=None):

@@ -185,6 +185,7 @@ def test_a_job_goes_from_its_begin_to_the_report_by_keys_alone(page, chromium):
     walk(page, chromium, "#jb-begin-who")
     press(chromium, *"A. Fitter", Keys.ENTER)
     kept(page, "job.isOpen && job.meta.name.startsWith('Plant room')")
+    kept(page, "job.get('about/who')?.text === 'A. Fitter'")
 
     page.open("/readings/")
     page.wait("!document.querySelector('readings-log form')?.hidden")

@@ -76,11 +76,11 @@ export class BeginForm {
     try {
       await this.leave();
       await job.begin({ name, takeScratch });
-      if (this.#place.value.trim()) await writeAbout(job, "where", this.#place.value.trim());
-      if (who) {
-        rememberTechnician(who);
-        await writeAbout(job, "who", who);
-      }
+      // Both at once: a page that is left between the two would take the second with it.
+      const place = this.#place.value.trim();
+      const written = [place && writeAbout(job, "where", place), who && writeAbout(job, "who", who)];
+      if (who) rememberTechnician(who);
+      await Promise.all(written);
       this.#place.value = "";
       this.#ownName = false;
       this.say(`Begun: ${name}. From now on everything you enter goes into it.`);

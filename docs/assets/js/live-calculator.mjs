@@ -524,17 +524,22 @@ export class LiveCalculator extends HTMLElement {
     }
   }
 
-  async #run() {
-    const form = this.form;
-    if (!form) return;
-    const revision = this.#revision;
-    const request = {
+  /** What is asked of the engine. @param {HTMLFormElement} form @param {boolean} working */
+  #request(form, working) {
+    return {
       op: "run",
       calculator: this.calculator,
       system: systemOf(form),
       inputs: readInputs(form),
-      working: this.querySelector(".lc-steps[open]") !== null,
+      working,
     };
+  }
+
+  async #run() {
+    const form = this.form;
+    if (!form) return;
+    const revision = this.#revision;
+    const request = this.#request(form, this.querySelector(".lc-steps[open]") !== null);
     try {
       const answer = await this.#engine.ask(request, { key: `run ${this.calculator}` });
       if (answer === null || revision !== this.#revision || !this.isConnected) return;
@@ -558,12 +563,7 @@ export class LiveCalculator extends HTMLElement {
     this.#pauses.cancel("working");
     if (!form || this.dataset.state !== "ready") return;
     const revision = this.#revision;
-    const request = {
-      op: "run",
-      calculator: this.calculator,
-      system: systemOf(form),
-      inputs: readInputs(form),
-    };
+    const request = this.#request(form, true);
     try {
       const answer = await this.#engine.ask(request, { key: `run ${this.calculator}` });
       if (answer === null || revision !== this.#revision || !this.isConnected) return;

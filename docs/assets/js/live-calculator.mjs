@@ -85,6 +85,8 @@ export class LiveCalculator extends HTMLElement {
     this.addEventListener("click", this.#onClick, { signal });
     this.addEventListener("toggle", this.#onToggle, { signal, capture: true });
     addEventListener("hashchange", this.#onHashChange, { signal });
+    // A page that is left for good tells its elements nothing.
+    addEventListener("pagehide", this.#keepNow, { signal });
     this.#engine.addEventListener("progress", this.#onProgress, { signal });
     job.addEventListener("change", this.#onJobChange, { signal });
     job.addEventListener("switch", this.#onJobSwitch, { signal });
@@ -109,13 +111,27 @@ export class LiveCalculator extends HTMLElement {
       else clearTimeout(this.#idle);
       this.#idle = null;
     }
-    // What was typed is kept at once; the address belongs to the next page already.
-    if (this.#pauses.has("save")) this.#save();
-    if (this.#pauses.has("facts") && this.form && this.#answered) {
-      this.#facts.settle(this.form, this.#answered.answer.results);
-    }
+    this.#keepNow();
     this.#pauses.clear();
     this.#revision += 1;
+  }
+
+  /** Keep at once what waits for the hand to rest; the address is the next page's already. */
+  #keepNow = () => {
+    if (this.#pauses.has("save")) this.#save();
+    if (this.#pauses.has("facts")) this.#settleFacts();
+    this.#pauses.cancel("save");
+    this.#pauses.cancel("facts");
+  };
+
+  /** Tell the job what was typed and found, unless something was typed since the answer. */
+  #settleFacts() {
+    const { form } = this;
+    if (!form || !this.#answered) return;
+    const { asked, answer } = this.#answered;
+    const now = Object.entries(inputTexts(readInputs(form)));
+    if (now.some(([name, text]) => asked.inputs[name] !== text)) return;
+    this.#facts.settle(form, answer.results);
   }
 
   /** @returns {HTMLFormElement | null} */
@@ -584,9 +600,7 @@ export class LiveCalculator extends HTMLElement {
     this.#clearErrors();
     const asked = { calculator: this.calculator, system, inputs: inputTexts(inputs) };
     this.#answered = { asked, answer: answer.answer };
-    this.#pauses.after("facts", FACTS_PAUSE, () => {
-      if (this.form) this.#facts.settle(this.form, answer.answer.results);
-    });
+    this.#pauses.after("facts", FACTS_PAUSE, () => this.#settleFacts());
     for (const [name, html] of Object.entries(answer.html)) {
       const part = this.querySelector(`[data-part="${CSS.escape(name)}"]`);
       if (part) morph(part, html);

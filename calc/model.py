@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import ast
 import math
+import operator
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import SimpleNamespace
@@ -291,8 +292,14 @@ class Equation:
     formula: str = ""
     words: str = ""
     unit: str = ""
+    _order: Callable[[Mapping[str, float]], tuple] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
+        # A page's answer asks some hundred equations.
+        if len(self.where) > 1:
+            object.__setattr__(self, "_order", operator.itemgetter(*self.where))
+        else:
+            object.__setattr__(self, "_order", lambda values: [values[n] for n in self.where])
         if bool(self.formula) == bool(self.words):
             raise ValueError(f"{self.symbol}: give a formula or words, one of the two")
         if not isinstance(self.cite, Citation):
@@ -303,6 +310,10 @@ class Equation:
                 raise ValueError(
                     f"{self.symbol}: formula uses {names}, where has {set(self.where)}"
                 )
+
+    def of(self, values: Mapping[str, float]) -> float:
+        """Return the result for SI `values` by symbol."""
+        return self.function(*self._order(values))
 
 
 class Step(NamedTuple):
@@ -491,7 +502,7 @@ class Work:
 
     def step(self, equation: Equation, **values: float) -> float:
         """Compute `equation` for SI `values`, record the step, return the SI result."""
-        result = equation.function(*[values[name] for name in equation.where])
+        result = equation.of(values)
         self.steps.append(Step(equation, values, result))
         return result
 
@@ -537,6 +548,24 @@ class Work:
 Values = SimpleNamespace
 
 
+class _Numbers(Work):
+    """Work of which the results alone are wanted: no step is recorded, no check, no drawing."""
+
+    __slots__ = ()
+
+    def step(self, equation: Equation, **values: float) -> float:
+        return equation.of(values)
+
+    def check(self, *judged: Any, **further: Any) -> None: ...
+
+    def draw(self, *drawing: Any) -> None: ...
+
+
+def work_on(v: Values) -> Work:
+    """Return what collects the outcome of a `solve` of these values."""
+    return _Numbers() if getattr(v, "numbers_alone", False) else Work()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Calculator:
     """A declared calculator. `question` is what somebody with one number to find would ask.
@@ -544,8 +573,8 @@ class Calculator:
     `sections` hold every input once, in the order of the form. `held` names results that carry
     no plus/minus of their own: what is picked (a nominal size), and what an interval says already.
     While a plus/minus is worked out they are given back to `solve` in `v.held`, for a size once
-    chosen does not change with a reading. `v.plus_minus` holds the plus/minus entered, in SI by
-    path, for a `solve` that judges by it.
+    chosen does not change with a reading; only the numbers are collected then. `v.plus_minus`
+    holds the plus/minus entered, in SI by path, for a `solve` that judges by it.
     """
 
     id: str
@@ -594,6 +623,7 @@ def spread(
             try:
                 copy = moved(values, path, side)
                 copy.held = picked
+                copy.numbers_alone = True
                 ends.append(solve(copy).results)
             except Refusal:
                 beyond.append(path)

@@ -8,7 +8,7 @@ memory* (believed, not read for this edition) or *common practice* (no source).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 PUBLISHED = "published"
 SECOND_HAND = "second-hand"
@@ -29,6 +29,9 @@ class Source:
     detail: str = ""
     status: str = PUBLISHED
     short: str = ""
+    _cited: dict[tuple[str, str], Citation] = field(
+        default_factory=dict, init=False, repr=False, hash=False, compare=False
+    )
 
     def __post_init__(self) -> None:
         if self.status not in STATUSES:
@@ -36,7 +39,10 @@ class Source:
 
     def at(self, place: str = "", status: str = "") -> Citation:
         """Return a citation of a place in this source, with another status where it differs."""
-        return Citation(self, place, status or self.status)
+        cited = self._cited.get((place, status))
+        if cited is None:
+            cited = self._cited[place, status] = Citation(self, place, status or self.status)
+        return cited
 
 
 @dataclass(frozen=True, slots=True)

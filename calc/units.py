@@ -67,6 +67,9 @@ class Unit:
     aliases: tuple[str, ...] = ()
     figures: int = SIGNIFICANT_FIGURES
 
+    def __hash__(self) -> int:
+        return hash(self.id)
+
     def to_si(self, value: float) -> float:
         return value * self.scale + self.offset
 
@@ -86,6 +89,7 @@ class Kind:
     hint: str = ""
     wrong: dict[str, str] = field(default_factory=dict, hash=False, compare=False)
     _named: dict[str, Unit] = field(init=False, repr=False, hash=False, compare=False)
+    _default: dict[str, Unit] = field(init=False, repr=False, hash=False, compare=False)
 
     def __post_init__(self) -> None:
         # An answer asks for some hundred units. An id counts before all other names.
@@ -96,9 +100,15 @@ class Kind:
             for name in (_folded(unit.text), *unit.aliases):
                 named.setdefault(name, unit)
         object.__setattr__(self, "_named", named)
+        given = {"si": self.unit(self.si), "us": self.unit(self.us)}
+        object.__setattr__(self, "_default", given)
+
+    def __hash__(self) -> int:
+        # By its fields it would go through every unit with all of its aliases.
+        return hash(self.name)
 
     def default_unit(self, system: str) -> Unit:
-        return self.unit(self.us if system == "us" else self.si)
+        return self._default["us" if system == "us" else "si"]
 
     def unit(self, text: str) -> Unit:
         """Return the unit that `text` names, or raise EntryError listing what is offered."""
@@ -778,6 +788,7 @@ class Gallons(enum.Enum):
     NAMED = "not at all: a reader in SI has to say which"
 
 
+@functools.lru_cache(maxsize=1024)
 def parse_quantity(text: str, kind: Kind, fallback: Unit, gallons: Gallons = Gallons.US) -> Reading:
     """Read text such as ``31 ft``, ``8' 6"``, ``12 ± 0.5 psi`` or ``31`` as a quantity of `kind`.
 
@@ -897,6 +908,8 @@ def reading(value: float, plus_minus: float, unit: Unit) -> Reading:
     return Reading(unit.to_si(value), plus_minus * abs(unit.scale), unit)
 
 
+# The numbers of one answer come again in its results, its working and its sentences.
+@functools.lru_cache(maxsize=2048)
 def number_text(value: float, step: float, figures: int = SIGNIFICANT_FIGURES) -> str:
     """Return `value` to `figures`, no finer than `step`; small values keep two figures.
 

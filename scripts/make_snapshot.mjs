@@ -5,7 +5,7 @@
  *
  * The same input gives the same bytes. For that, everything that differs from run to run stands
  * still while the image is made: the clock, chance, the seed of Python's hashes, the machine's names.
- * Prints one line of JSON: {"raw": bytes, "python": version, "seconds": ...}.
+ * Prints one line of JSON: {"raw": bytes, "head": bytes, "python": version, "seconds": ...}.
  */
 
 import nodeCrypto from "node:crypto";
@@ -62,7 +62,9 @@ const packed = gzipSync(image, { level: 9 });
 packed[9] = 255; // the name of the packing system, which would differ between systems
 writeFileSync(output, packed);
 const seconds = Number(process.hrtime.bigint() - begun) / 1e9;
-console.log(JSON.stringify({ raw: image.length, python, seconds }));
+// The second word tells where the memory begins, after what Pyodide notes about it.
+const head = new DataView(image.buffer, image.byteOffset).getUint32(4, true);
+console.log(JSON.stringify({ raw: image.length, head, python, seconds }));
 
 /**
  * Compiles the packages in an engine of their own, so that what the compiler leaves in memory

@@ -1,14 +1,17 @@
 """The benchmark's own arithmetic: it has to be able to say that a limit is broken."""
 
 import copy
+import itertools
 import json
 import socket
 import urllib.error
 import urllib.request
 
 import pytest
-from handbook_tools.bench import command, page
+from handbook_tools.bench import asked, command, page
 from handbook_tools.bench.place import Place
+
+from calc import bridge
 
 pytestmark = pytest.mark.native
 
@@ -147,3 +150,18 @@ def test_the_site_is_served_without_a_policy_for_the_peers_until_it_is_stopped(t
             urllib.request.urlopen(place.base)
         place.start()
         assert urllib.request.urlopen(place.base).status == 200
+
+
+def test_every_round_asks_another_question_and_gets_another_answer():
+    """What is kept from the round before would be told too quickly."""
+    for name, turns in asked.requests(3).items():
+        inputs = [turn["inputs"] for turn in turns]
+        differing = [
+            {field for field in now if now[field] != before[field]}
+            for before, now in itertools.pairwise(inputs)
+        ]
+        assert all(len(fields) == 1 for fields in differing), name
+        assert len(set.union(*differing)) == 1, name
+        answers = [str(bridge.run(name, each)["results"]) for each in inputs]
+        assert len(set(answers)) == 4, name
+        assert not any(turn["working"] for turn in turns)

@@ -8,6 +8,8 @@ import pytest
 
 from calc import sources
 from calc import units as u
+from calc.calculators import CALCULATORS
+from calc.entries import Reader
 from calc.model import (
     Bar,
     BarChart,
@@ -194,6 +196,20 @@ def test_a_band_that_reaches_past_the_limits_of_its_input_never_gets_to_the_equa
     assert beyond == [("a",), ("rows", 0, "b"), ("rows", 0, "b")]
     assert found["root"] == pytest.approx(1.0)
     assert asked == [(1.0, 0.5), (4.0, 0.5)]
+
+
+@pytest.mark.parametrize("chosen", CALCULATORS, ids=lambda c: c.id)
+@pytest.mark.parametrize("system", ["si", "us"])
+def test_numbers_alone_are_those_that_come_with_their_working(chosen, system):
+    """At the ends of a plus/minus nothing but the results is collected. That may move no result."""
+    for entries in ({}, *chosen.examples):
+        values = Reader(system).read(chosen, entries)
+        whole = chosen.solve(values)
+        values.numbers_alone = True
+        bare = chosen.solve(values)
+        assert bare.results == whole.results
+        assert bare.checks == ()
+        assert len(bare.steps) <= len(whole.steps)
 
 
 def test_a_bent_curve_shows_its_steeper_side():

@@ -34,6 +34,7 @@ from calc.model import (
     Values,
     Work,
     say,
+    work_on,
 )
 from calc.sources import COMMON_PRACTICE, IAPWS_IF97, ICAO_ATMOSPHERE, OWN_RULE, PHYSICS
 
@@ -279,7 +280,7 @@ def _flash(w: Work, v: Values, open_boiling: float) -> tuple[float, float]:
 
 def solve(v: Values) -> Solution:
     """Find the boiling point at the top, the pressure it needs, and the steam if let out."""
-    w = Work()
+    w = work_on(v)
     fluid = fluid_of(v)
     air = v.air if v.air_from == BAROMETER else w.step(AIR_PRESSURE, z_s=v.altitude)
     density = density_of(w, COLD_DENSITY, fluid, "cold", t_c=v.cold)

@@ -33,6 +33,7 @@ from calc.model import (
     Values,
     Work,
     say,
+    work_on,
 )
 from calc.sources import IAPWS_IF97, OWN_RULE, PHYSICS, PINT, Citation
 
@@ -296,7 +297,7 @@ def _columns(w: Work, v: Values) -> None:
 
 def solve(v: Values) -> Solution:
     """Give one value in every unit of its kind."""
-    w = Work()
+    w = work_on(v)
     if v.what in (_GAUGE, _ABSOLUTE):
         _pressures(w, v)
     elif v.what in (_DIFFERENCE, COLUMN):

@@ -30,6 +30,7 @@ from calc.model import (
     Values,
     Work,
     say,
+    work_on,
 )
 from calc.sources import (
     CFR_40_403,
@@ -299,7 +300,7 @@ def _draw(w: Work, v: Values, tau: float, wait: float, goal: float) -> None:
 
 def solve(v: Values) -> Solution:
     """Find the time constant, the time still to wait and the heat still there."""
-    w = Work()
+    w = work_on(v)
     goal = _goal(v)
     _require_cooling(v, goal)
     tau = w.step(eq.TIME_CONSTANT, t=v.interval, T_1=v.first, T_2=v.second, T_R=v.room)

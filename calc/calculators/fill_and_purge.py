@@ -35,6 +35,7 @@ from calc.model import (
     Values,
     Work,
     say,
+    work_on,
 )
 from calc.sources import (
     COMMON_PRACTICE,
@@ -399,7 +400,7 @@ def _draw_circuits(w: Work, circuits: list[_Circuit], worst: _Circuit) -> None:
 
 def solve(v: Values) -> Solution:
     """Find the filling time, the purging flow of each circuit and the air that comes later."""
-    w = Work()
+    w = work_on(v)
     rest, flow = (
         (v.mains_pressure, v.mains_flow) if v.source == MAINS else (v.pump_pressure, v.pump_flow)
     )

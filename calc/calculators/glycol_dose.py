@@ -32,6 +32,7 @@ from calc.model import (
     Values,
     Work,
     say,
+    work_on,
 )
 from calc.sources import (
     COMMON_PRACTICE,
@@ -500,7 +501,7 @@ def _draw_topping(w: Work, v: Values, wanted: float, volume: float, least: float
 
 def solve(v: Values) -> Solution:
     """Find what to let out and pour in, and what the strength does."""
-    w = Work()
+    w = work_on(v)
     now, wanted = _now(w, v), _wanted(w, v)
     volume = _dose(w, v, now, wanted)
     w.result("strength", wanted)

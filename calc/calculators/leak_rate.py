@@ -34,6 +34,7 @@ from calc.model import (
     Values,
     Work,
     say,
+    work_on,
 )
 from calc.sources import (
     COOLPROP,
@@ -455,7 +456,7 @@ def _brings(w: Work, v: Values, yearly: float, share: float) -> None:
 
 def solve(v: Values) -> Solution:
     """Find the loss, its rate, and what replacing it brings in."""
-    w = Work()
+    w = work_on(v)
     lost = _by_fall(w, v) if v.method == FALL else v.metered
     w.result("lost", lost)
     daily = w.step(eq.DAILY, V_l=lost, t=v.interval)

@@ -39,6 +39,7 @@ from calc.model import (
     Values,
     Work,
     say,
+    work_on,
 )
 from calc.pump import pressure_along_flow
 from calc.sources import (
@@ -532,7 +533,7 @@ def _draw(w: Work, here: _Map, boils_gauge: float) -> None:
 
 def solve(v: Values) -> Solution:
     """Find the pressure at every point with the pump off and running, and judge the lowest."""
-    w = Work()
+    w = work_on(v)
     stretches = _stretches(v)
     off_by, factor = _closed(w, v, stretches)
     air = w.step(AIR_PRESSURE, z_s=v.altitude)

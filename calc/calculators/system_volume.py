@@ -38,6 +38,7 @@ from calc.model import (
     Values,
     Work,
     say,
+    work_on,
 )
 from calc.sources import CONTENT_FIGURES, OWN_RULE, PHYSICS, UNE_100155
 
@@ -642,7 +643,7 @@ def _check_specific(w: Work, total: float, output: float) -> None:
 
 def solve(v: Values) -> Solution:
     """Find the system volume by the method chosen."""
-    w = Work()
+    w = work_on(v)
     total = {PARTS: _by_parts, OUTPUT: _by_output, METERED: _by_meter}[v.method](w, v)
     w.result("volume", total)
     if v.output is not None and v.method != OUTPUT:

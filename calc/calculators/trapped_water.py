@@ -35,6 +35,7 @@ from calc.model import (
     Values,
     Work,
     say,
+    work_on,
 )
 from calc.sources import (
     ASME_PCC_2,
@@ -380,7 +381,7 @@ def _draw(
 
 def solve(v: Values) -> Solution:
     """Find how fast the pressure climbs, where it ends, and what gas holds against water."""
-    w = Work()
+    w = work_on(v)
     outside, wall, metal = _pipe_of(v)
     air = w.step(AIR_PRESSURE, z_s=v.altitude)
     start_abs = w.step(eq.START_ABS, p_1=v.pressure, P_a=air)

@@ -329,12 +329,14 @@ def _image(engine, reuse):
             shutil.rmtree(HOME / "images", ignore_errors=True)
             kept.mkdir(parents=True)
             facts = make_image(engine, kept / IMAGE)
-            _write_json(kept / "facts.json", {"raw": facts["raw"], "python": facts["python"]})
+            told = {name: facts[name] for name in ("raw", "head", "python")}
+            _write_json(kept / "facts.json", told)
     shutil.copyfile(kept / IMAGE, engine / IMAGE)
     facts = json.loads((kept / "facts.json").read_text(encoding="utf-8"))
     manifest = json.loads((engine / "engine.json").read_text(encoding="utf-8"))
     manifest["python"] = facts["python"]
     manifest["snapshot_bytes"] = facts["raw"]
+    manifest["snapshot_head_bytes"] = facts["head"]
     manifest["files"] = {
         path.name: {
             "bytes": path.stat().st_size,

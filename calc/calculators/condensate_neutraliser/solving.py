@@ -30,6 +30,7 @@ from calc.model import (
     Values,
     Work,
     say,
+    work_on,
 )
 
 FUELS = {
@@ -176,7 +177,7 @@ def _draw_yield(
 
 def solve(v: Values) -> Solution:
     """Find the condensate, the filling it uses, and what the rules ask."""
-    w = Work()
+    w = work_on(v)
     fuel = FUELS[v.fuel]
     heat = fuel.higher if v.basis == HIGHER else fuel.lower
     flue = _flue_gas(w, v, fuel, heat)

@@ -28,13 +28,13 @@ from calc.equations.domestic import (
 )
 from calc.equations.shared import AIR_PRESSURE, COLD_DENSITY, GROWTH, HOT_DENSITY
 from calc.fluids import WATER
-from calc.model import Equation, Refusal, Solution, Values, Work, say
+from calc.model import Equation, Refusal, Solution, Values, Work, say, work_on
 from calc.sources import PHYSICS
 
 
 def solve(v: Values) -> Solution:
     """Return the growth, the vessel by each rule, and what the vessel there does."""
-    w = Work()
+    w = work_on(v)
     for output in OUTPUTS:
         w.result(output.name, None)
     hottest = _hottest(v)

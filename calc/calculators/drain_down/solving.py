@@ -76,6 +76,7 @@ from calc.model import (
     Values,
     Work,
     say,
+    work_on,
 )
 from calc.sources import PHYSICS
 
@@ -285,7 +286,7 @@ def _charts(
 
 def solve(v: Values) -> Solution:
     """Return time, flows, what stays, and whether what takes the water copes."""
-    w = Work()
+    w = work_on(v)
     for output in OUTPUTS:
         w.result(output.name, None)
     ambient = w.step(AIR_PRESSURE, z_s=v.altitude)

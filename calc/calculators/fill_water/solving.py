@@ -23,6 +23,7 @@ from calc.model import (
     Values,
     Work,
     say,
+    work_on,
 )
 
 _BANDS = {
@@ -165,7 +166,7 @@ def solve(v: Values) -> Solution:
                 "all heaters in the first field.", s=(v.smallest, u.POWER), p=(v.output, u.POWER)),
             field="smallest", cite=eq.CONTENT.cite,
         )  # fmt: skip
-    w = Work()
+    w = work_on(v)
     content = w.step(eq.CONTENT, V_s=v.system_volume, P_1=v.smallest)
     w.result("content", content)
     mixture = w.step(eq.MIXED, H=v.hardness, x=v.mixed)

@@ -41,7 +41,7 @@ from calc.equations.lifting import (
 from calc.equations.shared import COLD_DENSITY, FULL_MASS
 from calc.fluids import WATER
 from calc.hydrostatics import STANDARD_GRAVITY
-from calc.model import Bar, BarChart, Refusal, Solution, Values, Work, say
+from calc.model import Bar, BarChart, Refusal, Solution, Values, Work, say, work_on
 from calc.sources import NIOSH_94_110, OWN_RULE, PHYSICS
 
 
@@ -55,7 +55,7 @@ class Team:
 
 def solve(v: Values) -> Solution:
     """Return what it weighs, whether it may be lifted, and what its support carries."""
-    w = Work()
+    w = work_on(v)
     for output in OUTPUTS:
         w.result(output.name, None)
     people = int(v.people)

@@ -31,7 +31,7 @@ from calc.equations.shared import (
     VAPOUR,
 )
 from calc.hydrostatics import STANDARD_GRAVITY, static_pressure
-from calc.model import Refusal, Solution, Values, Work, say
+from calc.model import Refusal, Solution, Values, Work, say, work_on
 from calc.sources import EN_12828, PHYSICS
 
 _ANNEX_D = EN_12828.at("annex D")
@@ -40,7 +40,7 @@ _STILL = PHYSICS.at("column of still liquid")
 
 def solve(v: Values) -> Solution:
     """Return charge, fill and checks for one vessel."""
-    w = Work()
+    w = work_on(v)
     fluid = fluid_of(v)
     if v.cold >= v.hot:
         raise Refusal(

@@ -45,6 +45,7 @@ from calc.model import (
     Values,
     Work,
     say,
+    work_on,
 )
 from calc.sources import COMMON_PRACTICE, IAPWS_IF97, PHYSICS, Citation
 from calc.trace import boiling_pressure, pressure_on_the_way
@@ -99,7 +100,7 @@ class _Case:
 
 def solve(v: Values) -> Solution:
     """Return the hot pressure, the opening of the valve and the boiling of each case."""
-    w = Work()
+    w = work_on(v)
     for output in OUTPUTS:
         w.result(output.name, None)
     s = _heated(w, v)

@@ -64,6 +64,7 @@ from calc.model import (
     Values,
     Work,
     say,
+    work_on,
 )
 from calc.sources import COMMON_PRACTICE, IAPWS_IF97, PHYSICS, Citation
 from calc.vessel import vessel_volume_general, water_in_vessel
@@ -77,7 +78,7 @@ _LOOP = PHYSICS.at("point of no pressure change at the vessel; Bernoulli with lo
 
 def solve(v: Values) -> Solution:
     """Return hot pressure, margin, what would restore it, and the valves' capacity."""
-    w = Work()
+    w = work_on(v)
     for output in OUTPUTS:
         w.result(output.name, None)
     fluid = fluid_of(v)

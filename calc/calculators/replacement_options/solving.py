@@ -40,7 +40,7 @@ from calc.equations.shared import (
 )
 from calc.fluids import vapour_pressure
 from calc.hydrostatics import STANDARD_GRAVITY
-from calc.model import Refusal, Solution, Values, Work, say
+from calc.model import Refusal, Solution, Values, Work, say, work_on
 from calc.sources import EN_12828, IAPWS_IF97, OWN_RULE, PHYSICS
 from calc.vessel import SMALL_VESSEL, required_volume
 
@@ -50,7 +50,7 @@ _BOYLE = PHYSICS.at("Boyle's law")
 
 def solve(v: Values) -> Solution:
     """Hold the options side by side."""
-    w = Work()
+    w = work_on(v)
     d = _duty(v, w)
     asked = _reserve_asked(v, w)
     w.result("reserve_asked", asked)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import hypot
 
 from calc import units as u
@@ -64,6 +64,7 @@ from calc.model import (
     Values,
     Work,
     say,
+    work_on,
 )
 from calc.sources import COMMON_PRACTICE, IAPWS_IF97, OWN_RULE, PHYSICS, Citation
 from calc.vessel import hot_pressure
@@ -108,13 +109,14 @@ class _Cushion:
     least: float | None = None
     most: float | None = None
     share: float | None = None
+    parts: dict[str, float] = field(default_factory=dict)
     plate: float = 0.0
     gas_space: float | None = None
 
 
 def solve(v: Values) -> Solution:
     """Return the cushion as an interval, what would explain it, and the causes that fit."""
-    w = Work()
+    w = work_on(v)
     for output in OUTPUTS:
         w.result(output.name, None)
     s = _readings(w, v)
@@ -274,9 +276,8 @@ def _cushion(w: Work, v: Values, s: _Site, expected_abs: float | None) -> _Cushi
         return _Cushion(causes.FLAT, plate=plate)
     space = w.step(GAS_SPACE, V_ex=s.expansion, P_f=s.fill_abs, P_h=s.hot_abs, r=s.warming)
     content = w.step(CONTENT, P_f=s.fill_abs, V_g=space)
-    share = w.step(
-        SHARE_OF_ALL,
-        s_p=w.step(
+    parts = {
+        "s_p": w.step(
             SHARE_OF_READINGS,
             P_f=s.fill_abs,
             P_h=s.hot_abs,
@@ -284,9 +285,10 @@ def _cushion(w: Work, v: Values, s: _Site, expected_abs: float | None) -> _Cushi
             d_ph=s.bands.hot_reading,
             r=s.warming,
         ),
-        s_t=w.step(SHARE_OF_TEMPERATURES, e_min=_least_growth(v, s), e_n=s.growth),
-        s_V=w.step(SHARE_OF_VOLUME, d_V=s.bands.system_volume, V_s=v.system_volume),
-    )
+        "s_t": w.step(SHARE_OF_TEMPERATURES, e_min=_least_growth(v, s), e_n=s.growth),
+        "s_V": w.step(SHARE_OF_VOLUME, d_V=s.bands.system_volume, V_s=v.system_volume),
+    }
+    share = w.step(SHARE_OF_ALL, **parts)
     least = w.step(LEAST_CONTENT, K=content, s=share)
     most = w.step(GREATEST_CONTENT, K=content, s=share) if share < 0.999 else None
     if most is None:
@@ -304,7 +306,7 @@ def _cushion(w: Work, v: Values, s: _Site, expected_abs: float | None) -> _Cushi
     w.result("share", w.step(CUSHION_SHARE, K=content, K_N=plate))
     w.result("share_least", least / plate)
     w.result("share_most", None if most is None else most / plate)
-    return _Cushion(kind, content, least, most, share, plate, space)
+    return _Cushion(kind, content, least, most, share, parts, plate, space)
 
 
 def _plate(w: Work, v: Values, s: _Site, expected_abs: float | None) -> float:
@@ -507,12 +509,7 @@ def _check_spread(w: Work, c: _Cushion) -> None:
     if c.share is None:
         return
     label = "Readings good enough to lean on"
-    shares = {
-        step.equation.symbol: step.result
-        for step in w.steps
-        if step.equation.symbol in ("s_p", "s_t", "s_V")
-    }
-    worst = max(shares, key=shares.__getitem__)
+    worst = max(c.parts, key=c.parts.__getitem__)
     mend = {
         "s_p": "Most of it comes from the pressures: use a finer gauge, or read further apart.",
         "s_t": "Most of it comes from the temperatures: read flow and return once steady.",

@@ -27,7 +27,7 @@ from calc.equations.shared import (
     SMALL_VOLUME,
 )
 from calc.equations.vessel import ACCEPTANCE, CODE_VOLUME, CUSHION_VOLUME, GENERAL_VOLUME
-from calc.model import CAUTION, FAIL, PASS, Solution, Values, Work, say
+from calc.model import CAUTION, FAIL, PASS, Solution, Values, Work, say, work_on
 from calc.sources import EN_12828, OWN_RULE, PHYSICS
 from calc.vessel import (
     SMALL_VESSEL,
@@ -47,7 +47,7 @@ _MOST_FITTED = 4
 
 def solve(v: Values) -> Solution:
     """Size a vessel, or check one, for the duty entered."""
-    w = Work()
+    w = work_on(v)
     fluid = fluid_of(v)
     cold = CODE_COLD if v.method == CODE else v.cold
     refuse_temperatures(v, fluid, cold)

@@ -17,6 +17,7 @@
 const PROGRAM = "pyodide.asm.pack";
 const PROGRAM_UNPACKED = "pyodide.asm.wasm";
 const PROGRAM_SCRIPT = "pyodide.asm.js";
+const IMAGE = "snapshot.pack";
 const inNode = typeof process === "object" && Boolean(process.versions?.node);
 
 /**
@@ -281,36 +282,32 @@ async function restore(base, get, onProgress) {
   onProgress({ stage: "fetching" });
   const asked = askedFor(base, get);
   const script = import(new URL(PROGRAM_SCRIPT, base).href);
-  const packed = get("snapshot.pack");
-  for (const early of [script, packed]) {
-    early.catch(() => {}); // a failure is met below, where the promise is awaited
-  }
-  const { snapshot_bytes: size } = await asked.manifest;
-  // The image is handed over empty and filled while the browser compiles the program.
-  const memory = new Uint8Array(size);
-  const filled = packed.then((response) => fill(memory, response));
-  filled.catch(() => {});
+  const image = arriving((take) => unpackImage(get, take));
+  script.catch(() => {}); // a failure is met below, where the promise is awaited
+  const { snapshot_bytes: size, snapshot_head_bytes: head } = await asked.manifest;
+  // Pyodide is given what stands before the image; the image itself goes to its place without it,
+  // once and not twice.
+  const told = new Uint8Array(head);
   let ownShortcut = 0;
   const options = {
-    _loadSnapshot: memory,
+    _loadSnapshot: told,
     createPyodideModule: async (settings) => {
       const { default: createModule } = await script;
-      const [module] = await Promise.all([createModule(settings), filled]);
-      onProgress({ stage: "restoring" });
+      const module = await createModule(settings);
       // The image may be longer than the memory a module starts with. Asking for that much once
       // makes it grow; the restored image then brings its own account of what is in use.
-      if (module.HEAP8.length < size) {
+      if (module.HEAPU8.length < size) {
         module._malloc(size);
       }
       ownShortcut = module.HEAP32[shortcutPlace(module)];
+      onProgress({ stage: "restoring" });
+      await image.into(filling([told, module.HEAPU8.subarray(0, size - head)]));
       return module;
     },
   };
   const pyodide = await startPython(base, get, options, asked);
   const { _module: module } = pyodide;
   module.HEAP32[shortcutPlace(module)] = ownShortcut;
-  // Without this the image would be kept alive beside the memory it was copied into.
-  pyodide._api.config._loadSnapshot = undefined;
   // All restored engines would draw the same random numbers.
   pyodide.runPython("import random; random.seed()");
   const engine = engineOf(pyodide, "snapshot");
@@ -319,20 +316,65 @@ async function restore(base, get, onProgress) {
   return engine;
 }
 
-/** Fills the memory from the packed image; too short or too long is a failure. */
-async function fill(memory, response) {
-  const reader = unpackedBody(response).getReader();
-  let at = 0;
+/**
+ * Begins to bring something in pieces. What comes before there is a place for it waits.
+ *
+ * @param {(take: (piece: Uint8Array) => void) => Promise<void>} bring
+ */
+export function arriving(bring) {
+  /** @type {Uint8Array[]} */
+  const early = [];
+  let take = (/** @type {Uint8Array} */ piece) => void early.push(piece);
+  const whole = bring((piece) => take(piece));
+  whole.catch(() => {}); // met where it is awaited
+  return {
+    /** @param {{take: (piece: Uint8Array) => void, end: () => void}} place */
+    async into(place) {
+      for (const piece of early.splice(0)) place.take(piece);
+      take = place.take;
+      await whole;
+      place.end();
+    },
+  };
+}
+
+/**
+ * Fills one array after another from pieces; too little or too much is a failure.
+ *
+ * @param {Uint8Array[]} arrays
+ */
+export function filling(arrays) {
+  const size = arrays.reduce((sum, { length }) => sum + length, 0);
+  let came = 0;
+  return {
+    take: (/** @type {Uint8Array} */ piece) => {
+      let start = 0; // of the array, in what comes
+      for (const array of arrays) {
+        const from = Math.max(start - came, 0);
+        const to = Math.min(start + array.length - came, piece.length);
+        if (from < to) array.set(piece.subarray(from, to), came + from - start);
+        start += array.length;
+      }
+      came += piece.length;
+    },
+    end: () => {
+      if (came !== size) throw new Error(`the memory image has ${came} bytes, not ${size}`);
+    },
+  };
+}
+
+/**
+ * Unpacks the memory image piece by piece.
+ *
+ * @param {Fetcher} get
+ * @param {(piece: Uint8Array) => void} take
+ */
+async function unpackImage(get, take) {
+  const reader = unpackedBody(await get(IMAGE)).getReader();
   for (;;) {
     const { done, value } = await reader.read();
-    if (done) {
-      break;
-    }
-    memory.set(value, at);
-    at += value.length;
-  }
-  if (at !== memory.length) {
-    throw new Error(`the memory image has ${at} bytes, not ${memory.length}`);
+    if (done) return;
+    take(value);
   }
 }
 

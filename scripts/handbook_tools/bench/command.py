@@ -36,51 +36,37 @@ WAYS = {"handbook": "this book", "pyodide": "plain Pyodide", "pyscript": "PyScri
 QUARTER = "chromium, a quarter of the processors"
 
 
-def _native(repeat):
+def _native(rounds):
     """Return {id: milliseconds} of a native run of each calculator, and the requests used."""
-    script = f"""
-import json, statistics, time
-from calc import bridge
-times, requests = {{}}, []
-for entry in bridge.listing():
-    name = entry["id"]
-    inputs = {{g["name"]: g["default"] for g in bridge.description(name, "si")["inputs"]}}
-    requests.append({{"op": "run", "calculator": name, "system": "si", "inputs": inputs}})
-    bridge.run(name, inputs, "si")
-    spent = []
-    for _ in range({repeat}):
-        begun = time.perf_counter()
-        bridge.run(name, inputs, "si")
-        spent.append((time.perf_counter() - begun) * 1e3)
-    times[name] = statistics.median(spent)
-print(json.dumps([times, requests]))
-"""
     done = subprocess.run(
-        [environment.python(), "-c", script],
+        [environment.python(), "-m", "handbook_tools.bench.asked", str(rounds)],
         cwd=ROOT,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        env={**os.environ, "PYTHONPATH": os.pathsep.join([str(ROOT), str(ROOT / "scripts")])},
         capture_output=True,
         text=True,
     )
     if done.returncode:
         raise Problem(f"The calculators could not be timed:\n{done.stderr[-2000:]}")
-    return json.loads(done.stdout)
+    told = json.loads(done.stdout)
+    return told["native_ms"], told["requests"]
 
 
-def _engine(way, requests, repeat=0):
-    """Start the engine once in Node and return what it tells."""
+def _engine(requests, **further):
+    """Start the engine once in Node; return {id: milliseconds of each round but the first}."""
+    asked = [request | further for turns in requests.values() for request in turns]
     done = subprocess.run(
-        [environment.node(), ROOT / "scripts" / "ask_engine.mjs", ENGINE, way, str(repeat)],
-        input=json.dumps(requests),
+        [environment.node(), ROOT / "scripts" / "ask_engine.mjs", ENGINE, "snapshot"],
+        input=json.dumps(asked),
         capture_output=True,
         text=True,
     )
     if done.returncode:
         raise Problem(f"The engine could not be timed:\n{done.stderr[-2000:]}")
     told = json.loads(done.stdout)
-    if told["how"] != way:
-        raise Problem(f"The engine was to start from the {way} and started {told['how']}.")
-    return told
+    if told["how"] != "snapshot":
+        raise Problem(f"The engine was to start from its image and started {told['how']}.")
+    spent = iter(told["times_ms"])
+    return {name: [next(spent) for _ in turns][1:] for name, turns in requests.items()}
 
 
 def percentile(values, share):
@@ -179,11 +165,9 @@ def measure(turns):
         shell = _shell()
     with step("Timing the engine in Node"):
         # As the page asks while somebody types; then with the working, which comes at rest.
-        asked = [{**each, "working": False} for each in requests]
-        rounds = _engine("snapshot", asked, REPEAT)["times_ms"]
-        worked = _engine("snapshot", requests, REPEAT)["times_ms"]
-    request = next(each for each in asked if each["calculator"] == "pre-charge")
-    site = peers.site_with_peers(request)
+        rounds = _engine(requests, working=False)
+        worked = _engine(requests, working=True)
+    site = peers.site_with_peers(requests["pre-charge"][0] | {"working": False})
     browsers = {}
     for name in testing.BROWSERS:
         with step(f"Visiting with {name}"):
@@ -197,12 +181,8 @@ def measure(turns):
         "machine": _machine(),
         "native_ms": native,
         "shell_ms": shell,
-        "engine_ms": {
-            each["calculator"]: spent for each, spent in zip(requests, rounds, strict=True)
-        },
-        "working_ms": {
-            each["calculator"]: spent for each, spent in zip(requests, worked, strict=True)
-        },
+        "engine_ms": rounds,
+        "working_ms": worked,
         "browsers": {name: told for name, told in browsers.items() if told},
         "lighthouse": lighthouse,
         "pages_bytes": {

@@ -22,8 +22,8 @@ sys.path[:0] = [str(ROOT), str(ROOT / "scripts"), str(ROOT / "tests" / "browser"
 
 from drivers import DRIVERS  # noqa: E402
 
-from calc import bridge  # noqa: E402
 from handbook_tools.bench import peers  # noqa: E402
+from handbook_tools.bench.asked import requests  # noqa: E402
 from handbook_tools.bench.place import Place  # noqa: E402
 
 CALCULATOR = "pre-charge"
@@ -47,13 +47,13 @@ ASK = """
 const { visitEngine } = await import("/assets/js/engine.js");
 const engine = visitEngine();
 const spent = [];
-for (let round = 0; round <= %d; round += 1) {
+for (const request of %s) {
   const begun = performance.now();
-  const answer = await engine.ask(%s);
+  const answer = await engine.ask(request);
   if (!answer.html && !answer.answer && !answer.results) throw new Error(JSON.stringify(answer));
-  if (round) spent.push(performance.now() - begun);
+  spent.push(performance.now() - begun);
 }
-return spent;
+return spent.slice(1);
 """
 ALONE = """
 const ask = %s;
@@ -75,6 +75,8 @@ return new Promise((resolve, reject) => {
 """
 QUIET = "/glossary/"
 PAUSE = 2
+# What a reader takes from the first answer to the first key.
+LOOK = 4
 TYPED = """
 const calculator = document.querySelector('live-calculator[data-calculator="pre-charge"]');
 const field = calculator.querySelector('[name="height"]');
@@ -126,34 +128,13 @@ def biggest_process(name):
     return max(sizes) / 1024 if sizes else None
 
 
-def requests():
-    """Return {calculator: request}, each with its example, as the page sends it.
-
-    The working is folded, so the page asks for it once the reader's hand rests.
-    """
-    found = {}
-    for entry in bridge.listing():
-        inputs = {
-            given["name"]: given["default"]
-            for given in bridge.description(entry["id"], "si")["inputs"]
-        }
-        found[entry["id"]] = {
-            "op": "run",
-            "calculator": entry["id"],
-            "system": "si",
-            "inputs": inputs,
-            "working": False,
-        }
-    return found
-
-
 def alone(browser, server):
     """Return the milliseconds from a worker's start to its first answer, on a page at rest."""
     browser.open("about:blank")
     browser.open(server.base + QUIET)
     wait(browser, KEPT)
     time.sleep(PAUSE)
-    return browser.eval_js(ALONE % json.dumps(requests()[CALCULATOR]))
+    return browser.eval_js(ALONE % json.dumps(requests(0)[CALCULATOR][0]))
 
 
 def turn(name, server, told, *, thorough):
@@ -177,10 +158,9 @@ def turn(name, server, told, *, thorough):
             server.start()
             if thorough:
                 arrive(browser, address)
-                for calculator, request in requests().items():
-                    told["rounds"][calculator] = browser.eval_js(
-                        ASK % (ROUNDS, json.dumps(request))
-                    )
+                time.sleep(LOOK)
+                for calculator, turns in requests(ROUNDS).items():
+                    told["rounds"][calculator] = browser.eval_js(ASK % json.dumps(turns))
                 told["typed"] = browser.eval_js(TYPED % ROUNDS)
         finally:
             browser.close()

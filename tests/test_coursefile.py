@@ -437,6 +437,13 @@ def test_each_trainee_gets_own_problems_unless_all_get_the_same():
     assert assignments.tasks(fixed, "Ana") == [[{"id": DRILL, "seed": 5, "system": "us"}]]
 
 
+def test_two_drills_of_one_kind_in_an_assignment_are_two_rooms():
+    """The place in the list goes into the number drawn: the same drill twice is no repetition."""
+    drill = {"kind": "drill", "drill": DRILL}
+    one, two, three = assignments.tasks(assignment(drill, drill, drill), "Ana")
+    assert len({one[0]["seed"], two[0]["seed"], three[0]["seed"]}) == 3
+
+
 # The pages that work can be set on are the pages of the book.
 
 if sys.platform != "emscripten":

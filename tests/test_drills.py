@@ -385,6 +385,21 @@ def test_wrong_names_and_unsafe_acts_cost_points(singles):
     assert found.points == 90
 
 
+def test_each_part_of_the_score_says_out_of_how_many_and_why(singles):
+    def diagnosis(named):
+        found = debrief(singles["leak"], named, "si").parts[0]
+        return found.points, found.most, found.words
+
+    assert diagnosis(["leak"]) == (50, 50, "1 of 1 named.")
+    assert diagnosis(["leak", "charge-lost"])[1:] == (
+        50,
+        "1 of 1 named, 1 named that is not there.",
+    )
+    assert diagnosis(["charge-lost", "charge-too-high"])[2] == (
+        "0 of 1 named, 2 named that are not there."
+    )
+
+
 def test_a_false_alarm_is_a_diagnosis(singles):
     played = singles[""]
     assert debrief(played, [], "si").points == 100

@@ -1,6 +1,7 @@
 """What a report needs from a job, the requests of the pages, and the job in a shell."""
 
 import copy
+import csv
 import hashlib
 import io
 import json
@@ -241,6 +242,13 @@ def test_readings_stand_in_order_of_time_whatever_the_clock():
     found = book(job(records))["readings"]
     assert [reading["id"][0] for reading in found] == ["c", "a", "b", "d"]
     assert found[0]["pump_text"] == "running"
+
+
+def test_the_state_of_the_pump_is_a_row_of_its_own_with_the_note():
+    records = {f"reading/{ID}": {"at": AT, "pump": "off", "note": "by the door"}}
+    rows = csv.reader(io.StringIO(csv_text(job(records))))
+    (found,) = [row for row in rows if "Pump" in row]
+    assert found == ["reading", AT, ID, "Pump", "stopped", "", "", "by the door"]
 
 
 def test_a_meter_keeps_all_its_figures():

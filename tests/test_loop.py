@@ -265,6 +265,25 @@ def test_moving_the_vessel_is_named_as_remedy_only_where_it_helps():
     assert "moved" not in checks({**low, "vessel_at": "suction"})["air"]["message"]
 
 
+def test_moving_the_vessel_is_no_remedy_where_it_gains_next_to_nothing():
+    """A gain within a tenth of the margin wanted is no reason to cut pipes."""
+
+    def moved(head):
+        points = [
+            row("Pump", "pump", "0 m", "0 bar", f"{head} bar"),
+            row("Boiler", "pipe", "0 m", f"{head / 2} bar"),
+            row("Top", "pipe", "6 m", f"{head / 2} bar"),
+            row("Back", "pipe", "0 m", "0 bar"),
+        ]
+        entries = {"vessel_pressure": "0.7 bar", "vessel_at": "discharge", "margin": "0.2 bar"}
+        found = checks({**entries, "points": points})["air"]
+        assert found["status"] != "pass"
+        return "moved" in found["message"]
+
+    assert not moved(0.015)
+    assert moved(0.05)
+
+
 def test_boiling_is_judged_with_the_altitude():
     entries = {"hot": "105 degC", "vessel_pressure": "1.2 bar", "points": AWAY}
     assert status({**entries, "altitude": "0 m"})["boiling"] == "pass"

@@ -893,6 +893,19 @@ def test_every_press_of_the_pin_costs_some_charge():
     assert actions.press_pin(actions.heat_up(faulty()).state).verdict == UNSAFE
 
 
+def test_a_press_of_the_pin_lets_out_what_a_choked_bore_passes():
+    """Choked flow goes with the pressure before the bore and with one over the root of the absolute
+    temperature (from memory of texts on gas dynamics)."""
+
+    def lost(state):
+        return state.gas - actions.press_pin(state).state.gas
+
+    small = room()
+    warm = replace(small, shell=small.shell * 1.1, gas=small.gas / 1.1)
+    # The same pressure, for the gas is less by as much as it is warmer.
+    assert lost(warm) / lost(small) == pytest.approx(1.1**-0.5, rel=0.02)
+
+
 def test_topping_up_by_a_blocked_gauge_blows_the_valve():
     topped = actions.top_up(faulty("gauge-blocked"), 2.5e5)
     assert topped.verdict == UNSAFE

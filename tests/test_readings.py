@@ -501,6 +501,16 @@ def test_what_is_handed_over_is_taken_as_typed(system):
         assert all(given[name] == "given" for name in link["inputs"])
 
 
+def test_a_pump_that_ran_at_one_of_two_readings_is_told_with_what_is_handed_over():
+    def message(cold, hot):
+        found = readings.log([COLD | {"pump": cold}, HOT | {"pump": hot}], SITE, "si")
+        return readings.handed_over(found, {})["two-reading-check"]["message"]
+
+    assert "The pump ran at one of the two only" in message("on", "off")
+    assert "The pump ran at one of the two only" in message("off", "on")
+    assert message("on", "on") == message("off", "off") == ""
+
+
 def test_cold_and_hot_find_their_places_themselves():
     found = readings.log([COLD, HOT], SITE, "si")
     one = readings.handed_over(found, {"two-reading-check": ["c", "h"]})

@@ -148,7 +148,13 @@ def test_burns_are_listed_hottest_first_and_no_source_says_that_hotter_burns_slo
 
 @pytest.mark.parametrize(
     ("low", "high", "text"),
-    [(1, 1, "1 s"), (60, 60, "60 s"), (240, 360, "4 to 6 min"), (10800, 10800, "3 h")],
+    [
+        (1, 1, "1 s"),
+        (60, 60, "60 s"),
+        (240, 360, "4 to 6 min"),
+        (3600, 3600, "1 h"),
+        (10800, 10800, "3 h"),
+    ],
 )
 def test_a_burn_time_is_said_as_people_say_it(low, high, text):
     row = scalds.BurnTime(50.0, "degC", low, high, scalds.WATER_BURNS[0].cite)

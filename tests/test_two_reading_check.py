@@ -410,3 +410,16 @@ def test_a_long_list_is_cut_for_the_line_of_results_and_not_for_the_checks():
     assert found["possible"].endswith("more")
     shown = found["possible"].partition("; and ")
     assert len(shown[0].split("; ")) + int(shown[2].split()[0]) == len(fits(**UNSEEN)[1])
+
+
+@pytest.mark.parametrize(
+    ("bands", "words"),
+    [
+        ({"pressure": 0.1}, "use a finer gauge"),
+        ({"temperature": 8}, "read flow and return once steady"),
+        ({"volume": 500}, "count it on the survey page"),
+    ],
+)
+def test_what_makes_the_cushion_uncertain_is_named_with_its_remedy(bands, words):
+    (found,) = (c for c in answer(**bands)["checks"] if c["id"] == "spread")
+    assert words in found["message"]

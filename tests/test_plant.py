@@ -439,6 +439,21 @@ def test_flow_through_an_opening_is_odd_and_rises():
     assert flows[-1] == pytest.approx(1e-3 * sqrt(2e5), rel=1e-6)
 
 
+def test_what_sweats_goes_with_the_pressure_and_what_runs_with_its_root():
+    """A joint lets water creep through (in proportion), a hole is an orifice (Torricelli)."""
+
+    def doubled(leak):
+        cold = larch_street_cold()
+        balance = Balance(replace(cold, plant=replace(cold.plant, leaks=(leak,))))
+        base = cold.plant.ambient_abs + 1e5
+        drive = base + balance.holes[0][0]
+        return balance.leak_flow(base + drive) / balance.leak_flow(base)
+
+    place = larch_street_cold().plant.gauge.place
+    assert doubled(Leak(place, weep=1e-9)) == pytest.approx(2.0)
+    assert doubled(Leak(place, area=1e-6)) == pytest.approx(sqrt(2.0), rel=1e-4)
+
+
 # The book of the water.
 
 SINGLE = [(fault,) for fault in FAULTS]

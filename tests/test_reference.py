@@ -222,3 +222,26 @@ def test_the_list_of_letters_holds_what_only_the_further_examples_show():
                     (further if number or system == "us" else seen).update(letters)
     assert further - seen, "the further examples show nothing new, so they prove nothing"
     assert seen | further == listed
+
+
+def rows_of(name):
+    """Return the cells of each row as they are shown, tags taken out."""
+    rows = re.findall(r"<tr>(.*?)</tr>", shown.table(name), re.S)[1:]
+    return [
+        [re.sub(r"<[^>]+>", "", cell) for cell in re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row)]
+        for row in rows
+    ]
+
+
+def test_rows_stand_at_round_numbers_and_are_shown_so():
+    celsius = [cells[0].split()[0] for cells in rows_of("water")]
+    assert {f"{t}.0" for t in range(10, 131, 10)} <= set(celsius)
+    assert celsius == sorted(celsius, key=float)
+    for name in ("propylene-glycol", "ethylene-glycol"):
+        assert [cells[0] for cells in rows_of(name)] == ["0", *map(str, range(10, 61, 5))], name
+
+
+def test_turns_and_shares_of_growth_have_two_decimals():
+    at = [head.label for head in reference.table("threads-npt").columns].index("Turns by hand")
+    assert all(re.fullmatch(r"\d\.\d\d", cells[at]) for cells in rows_of("threads-npt"))
+    assert all(re.fullmatch(r"1\.\d\d|1", cells[-1]) for cells in rows_of("propylene-glycol"))

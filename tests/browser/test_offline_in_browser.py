@@ -470,7 +470,7 @@ def test_a_killed_engine_is_started_again(reader_of_all):
     told = reader.wait("window.told", 2 * START_LIMIT)
     assert "took longer than 2 seconds and was stopped" in told[0]
     assert told[1] == "answered"
-    # Half of a copy of the whole book, still on its way, was seen to take over a minute to be removed.
+    # Half of a copy of the book, still on its way, was seen to take over a minute to be removed.
     reader.ready()
 
 

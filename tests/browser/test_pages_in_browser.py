@@ -287,6 +287,8 @@ def test_rows_come_and_go(page):
         " row.querySelector('input, select').name)"
     )
     assert [int(each.split(".")[1]) for each in names] == list(range(count + 1))
+    # What an empty row lacks is said within a moment, and moves the button.
+    page.wait(f"{table}.querySelector('[data-row]:last-child .lc-error:not([hidden])') !== null")
     page.browser.click(f'[data-field="{name}"] [data-row]:last-child [data-action="remove-row"]')
     page.settled("system-volume", native("system-volume", {}))
     if count > 1:

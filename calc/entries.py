@@ -34,6 +34,11 @@ _LOOSE_COMMA = re.compile(r",(?=\s|\Z)")
 _WHOLE_OR_DECIMAL = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
 
+def default_entries(calculator: Calculator, system: str) -> dict[str, Any]:
+    """Return the example of a calculator as its form holds it, in the units of `system`."""
+    return {entry.name: default_entry(entry, system) for entry in calculator.inputs}
+
+
 def default_entry(entry: Input, system: str) -> Any:
     """Return the example entry of an input as a form holds it, in the units of `system`."""
     us = system == "us"

@@ -12,6 +12,8 @@ def warm_up():
     import calc
     import view
     from calc import bridge, evidence
+    from calc.calculators import calculator
+    from calc.entries import default_entries
 
     for package in (calc, view):
         for module in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
@@ -19,10 +21,7 @@ def warm_up():
                 importlib.import_module(module.name)
     for entry in bridge.listing():
         for system in ("si", "us"):
-            inputs = {
-                given["name"]: given["default"]
-                for given in bridge.description(entry["id"], system)["inputs"]
-            }
+            inputs = default_entries(calculator(entry["id"]), system)
             for op in ("run", "convert"):
                 request = {
                     "op": op,

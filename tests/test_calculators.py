@@ -6,7 +6,7 @@ import pytest
 
 from calc import bridge, units
 from calc.calculators import CALCULATORS, calculator
-from calc.entries import Reader
+from calc.entries import Reader, default_entries
 
 
 def answered(calculator, entries):
@@ -243,7 +243,7 @@ def test_a_loop_near_boiling_and_one_near_the_open_air_say_which():
 @pytest.mark.parametrize("id", [c.id for c in CALCULATORS])
 def test_every_number_of_the_working_is_told_in_the_unit_it_names(id, system):
     chosen = calculator(id)
-    entries = {g["name"]: g["default"] for g in bridge.description(id, system)["inputs"]}
+    entries = default_entries(chosen, system)
     solution = chosen.solve(Reader(system).read(chosen, entries))
     found = bridge.run(id, entries, system)["steps"]
     assert len(found) == len(solution.steps)

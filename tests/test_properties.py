@@ -11,6 +11,7 @@ import pytest
 
 from calc import bridge, units
 from calc.calculators import CALCULATORS, calculator
+from calc.entries import default_entries
 from calc.model import CAUTION, FAIL, PASS, Quantity, Refusal, Table
 from calc.plant.example import larch_street_cold
 from calc.plant.running import settled
@@ -588,7 +589,7 @@ SHARES = (1.0, 0.5, 0.8, 0.9, 1.25, 2.0)
 
 def coincidences(chosen, system):
     """Give entries in which one quantity is a plain share of another of its kind, or nothing."""
-    given = {g["name"]: g["default"] for g in bridge.description(chosen.id, system)["inputs"]}
+    given = default_entries(chosen, system)
     numbers = {}
     for entry in chosen.inputs:
         raw = given[entry.name]

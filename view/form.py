@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from calc import bridge, facts
+from calc.entries import default_entries
 from calc.model import (
     Calculator,
     Choice,
@@ -25,7 +26,7 @@ _ROW = "__row__"
 
 def form(calculator: Calculator, system: str) -> Html:
     """Return the form of a calculator with the example's entries in the units of `system`."""
-    entries = {i.name: bridge.default_entry(i, system) for i in calculator.inputs}
+    entries = default_entries(calculator, system)
     chosen = {i.name: entries[i.name] for i in calculator.inputs if isinstance(i, Choice)}
     return h(
         "form",

@@ -162,9 +162,7 @@ class Page:
     def forget_all(self) -> None:
         """Remove everything that the book keeps on the device but its own copy."""
         self.js(
-            # A page that begins may still be taking up what the one before it had to leave.
-            "const { job, wipe } = await import('/assets/js/job.js');"
-            "await job.ready; await wipe();"
+            "const { wipe } = await import('/assets/js/job.js'); await wipe();"
             "localStorage.clear(); sessionStorage.clear()"
         )
 

@@ -190,13 +190,13 @@ def test_a_page_left_at_once_leaves_its_last_number_to_the_others(page):
     page.wait(f"{known} === '20'")
     # Left in the same breath in which the answer comes.
     page.js(
-        "const form = document.querySelector('live-calculator[data-calculator=lifting-check]');"
-        "const field = form.querySelector('[name=vessel_volume]');"
+        f"const calculator = {element('lifting-check')};"
+        "const field = calculator.querySelector('[name=vessel_volume]');"
         "new MutationObserver((_, watch) => {"
-        "  if (form.hasAttribute('data-stale')) return;"
+        "  if (calculator.hasAttribute('data-stale')) return;"
         "  watch.disconnect(); location.assign('/find-the-cause/');"
-        "}).observe(form, { attributes: true });"
-        "form.toggleAttribute('data-stale', true);"
+        "}).observe(calculator, { attributes: true });"
+        "calculator.toggleAttribute('data-stale', true);"
         "field.value = '202'; field.dispatchEvent(new Event('input', { bubbles: true }))"
     )
     page.live("two-reading-check")

@@ -102,7 +102,7 @@ def solve(v: Values) -> Solution:
     if cushion.serves:
         boiling = w.step(BOILING_MARGIN, **at_top)
     else:
-        boiling = BOILING_MARGIN.function(*(at_top[name] for name in BOILING_MARGIN.where))
+        boiling = BOILING_MARGIN.of(at_top)
     if boiling <= 0.0:
         raise Refusal(
             say(

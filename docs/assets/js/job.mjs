@@ -1524,6 +1524,8 @@ export const job = visitJob();
  * @param {JobStore} [store]
  */
 export async function wipe(store = new JobStore()) {
+  // A page that begins may still be taking up what the one before it had to leave.
+  await visiting?.ready;
   try {
     await store.clear();
   } finally {

@@ -120,8 +120,6 @@ export class LiveCalculator extends HTMLElement {
   #keepNow = () => {
     if (this.#pauses.has("save")) this.#save();
     if (this.#pauses.has("facts")) this.#settleFacts();
-    this.#pauses.cancel("save");
-    this.#pauses.cancel("facts");
   };
 
   /** Tell the job what was typed and found, unless something was typed since the answer. */

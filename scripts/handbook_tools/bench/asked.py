@@ -13,12 +13,10 @@ import sys
 import time
 
 from calc import bridge
+from calc.calculators import CALCULATORS
+from calc.entries import default_entries
 
 STEP = 0.0007
-
-
-def _example(name):
-    return {given["name"]: given["default"] for given in bridge.description(name, "si")["inputs"]}
 
 
 def _moved(inputs, field, turn):
@@ -33,11 +31,12 @@ def _results(name, inputs):
 
 def _telling(name, inputs):
     """Return the first number of the form on which an answer depends."""
+    before = _results(name, inputs)
     for field, entry in inputs.items():
         if not isinstance(entry, dict) or not entry.get("value"):
             continue
         found = _results(name, _moved(inputs, field, 1))
-        if found and found != _results(name, inputs):
+        if found and found != before:
             return field
     raise RuntimeError(f"{name}: no number of the form changes the answer")
 
@@ -48,9 +47,8 @@ def requests(rounds, *, working=False):
     The working is folded, so a page asks for it once the reader's hand rests.
     """
     found = {}
-    for entry in bridge.listing():
-        name = entry["id"]
-        inputs = _example(name)
+    for chosen in CALCULATORS:
+        name, inputs = chosen.id, default_entries(chosen, "si")
         field = _telling(name, inputs) if rounds else ""
         found[name] = [
             {

@@ -8,7 +8,7 @@ import { join } from "node:path";
 
 import { minify } from "terser";
 
-const CLASSIC = new Set(["engine-early.js", "first-marks.js", "offline-guard.js", "search-later.js"]);
+const CLASSIC = new Set(["engine-early.js", "offline-guard.js", "search-later.js"]);
 
 for (const folder of process.argv.slice(2)) {
   for (const name of readdirSync(folder).filter((each) => each.endsWith(".js"))) {

@@ -231,7 +231,13 @@ def test_every_file_of_the_site_is_accounted_for():
 @pytest.mark.site
 @pytest.mark.parametrize(
     "name",
-    ["assets/js/morph.js", "assets/vendor/idb.js", f"assets/engine/{building.PACKED_PROGRAM}"],
+    [
+        "assets/css/handbook.css",
+        "assets/fonts/atkinson-hyperlegible-next.woff2",
+        "assets/js/morph.js",
+        "assets/vendor/idb.js",
+        f"assets/engine/{building.PACKED_PROGRAM}",
+    ],
 )
 def test_a_changed_file_of_the_site_is_found(tmp_path, name):
     source = next(

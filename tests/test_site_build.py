@@ -131,6 +131,42 @@ def test_no_style_asks_the_whole_page_what_is_in_it():
         assert not re.search(r"(:root|html|body)\S*:has\(", screen), path
 
 
+def test_every_page_has_the_one_sheet_first_and_nothing_twice():
+    for page in pages():
+        sheets = [link for tag, link, rel in page.links if tag == "link" and rel == "stylesheet"]
+        assert sheets[0].endswith("assets/css/handbook.css"), page.path
+        assert len(set(sheets)) == len(sheets) <= 3, page.path
+    assert not list((SITE / "assets" / "stylesheets").glob("*"))
+
+
+def test_the_theme_keeps_the_styles_of_all_that_a_page_or_its_script_makes():
+    """Read off the theme's own sheets, independently of what takes rules out of them."""
+    theme = environment.site_packages() / "material" / "templates" / "assets"
+    styled = "\n".join(path.read_text("utf-8") for path in (theme / "stylesheets").glob("*.css"))
+    (script,) = (theme / "javascripts").glob("bundle.*.js")
+    made = set(re.findall(r"md-[\w-]+", script.read_text(encoding="utf-8")))
+    named = {
+        name
+        for page in pages()
+        for _, found in page.tags
+        for name in found.get("class", "").split()
+    }
+    kept = (SITE / "assets" / "css" / "handbook.css").read_text(encoding="utf-8")
+
+    def classes(text):
+        return set(re.findall(r"\.([a-z][\w-]*)", text))
+
+    before, after = classes(styled), classes(kept)
+    assert len(before & named) > 80
+    assert before & named <= after
+    # What the search, the tooltips, the notice and the way up put into a page.
+    parts = ("md-search-result", "md-tooltip", "md-dialog", "md-top", "md-nav__link", "md-ellipsis")
+    put_in = {name for name in before & made if name.startswith(parts)}
+    assert len(put_in) > 10
+    assert put_in <= after
+    assert len(before - after) > 100
+
+
 def test_every_link_and_anchor_leads_somewhere():
     known = {page.address: page for page in pages()}
     broken = []

@@ -10,7 +10,6 @@ ALLOWED = {
     "http://www.imsproject.org/": "name of an XML vocabulary in a course package",
     "http://www.adlnet.org/": "name of an XML vocabulary in a course package",
     "https://clipboardjs.com/": "licence comment in the theme's script",
-    "https://fontawesome.com": "licence comment in the theme's icons",
     "http://lunrjs.com": "licence comment in the search script",
     "http://tartarus.org/": "licence comment in the search script",
     "https://unpkg.com/resize-observer-polyfill": "theme's way out for browsers of before 2020",

@@ -318,7 +318,12 @@ def _own_modules():
     return building.own_modules()
 
 
-def origin(name, path, root=ROOT):
+@cache
+def _own_styles(site):
+    return building.own_styles(site)
+
+
+def origin(name, path, root=ROOT, site=SITE):
     """Return where a file of the site comes from, or "" where nothing accounts for it."""
     if name in MADE:
         return "made by the build"
@@ -331,6 +336,8 @@ def origin(name, path, root=ROOT):
         return _engine_origin(path)
     if name.startswith("assets/js/"):
         return "ours" if path.read_bytes() == _own_modules().get(name) else ""
+    if name.startswith("assets/css/") or name.endswith(".woff2"):
+        return "ours" if path.read_bytes() == _own_styles(site).get(name) else ""
     if _same(path, root / "docs" / name):
         return "ours"
     theme = environment.site_packages() / "material" / "templates" / name
@@ -362,7 +369,7 @@ def provenance(site=SITE):
     for path in sorted(site.rglob("*")):
         if path.is_file():
             name = path.relative_to(site).as_posix()
-            found = origin(name, path)
+            found = origin(name, path, site=site)
             kinds[found] += 1
             if not found:
                 part.wrong.append(

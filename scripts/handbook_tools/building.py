@@ -37,9 +37,8 @@ STDLIB_LEFT_OUT = re.compile(
 )
 IMAGE = "snapshot.pack"
 FONT = "@fontsource-variable/atkinson-hyperlegible-next"
-FONT_FILE = "atkinson-hyperlegible-next-latin-wght-normal.woff2"
+FONT_FILE = f"{FONT}/files/atkinson-hyperlegible-next-latin-wght-normal.woff2"
 VENDORED = {
-    f"{FONT}/files/{FONT_FILE}": f"assets/fonts/{FONT_FILE}",
     f"{FONT}/LICENSE": "assets/fonts/OFL.txt",
     "workbox-window/build/workbox-window.prod.mjs": "assets/vendor/workbox-window.mjs",
     "idb/build/index.js": "assets/vendor/idb.mjs",
@@ -65,6 +64,9 @@ def build(*, site=SITE, site_url=None, reuse_image=True):
             _vendored(staging)
             _rename_modules(staging)
             _lighten(staging / "assets" / "js")
+        with step("Making the typeface and the theme's styles smaller"):
+            _typeface(staging / "assets")
+            _link_one_sheet(staging, _one_sheet(staging))
         _image(engine, reuse_image)
         with step("Listing everything for offline use"):
             _write_files(staging)
@@ -222,6 +224,87 @@ def _lighten(folder):
         quiet=True,
         what="Taking the comments out of the modules",
     )
+
+
+def _typeface(assets):
+    run(
+        [
+            environment.python(),
+            "-m",
+            "handbook_tools.typeface",
+            NODE_MODULES / FONT_FILE,
+            assets / "css" / "handbook.css",
+            assets / "fonts",
+        ],
+        env={"PYTHONPATH": str(ROOT / "scripts")},
+        quiet=True,
+        what="Cutting the typeface",
+    )
+
+
+def _one_sheet(staging):
+    """Put the style sheets that every page has into one, the theme's without what no page has."""
+    run(
+        [environment.node(), ROOT / "scripts" / "lighten_styles.mjs", staging],
+        quiet=True,
+        what="Taking out of the theme's styles what no page has",
+    )
+    assets = staging / "assets"
+    sheet = assets / "css" / "handbook.css"
+    parts = [*sorted((assets / "stylesheets").glob("*.css")), sheet, assets / "css" / "job.css"]
+    sheet.write_text("\n".join(path.read_text(encoding="utf-8") for path in parts), "utf-8")
+    for path in parts:
+        if path != sheet:
+            path.unlink()
+    return [path.relative_to(staging).as_posix() for path in parts]
+
+
+def _link_one_sheet(staging, parts):
+    """Leave in each page the link to the one sheet. Each file asks for a connection of its own."""
+    link = re.compile(
+        r'<link rel="stylesheet" href="([^"]*)(assets/(?:css|stylesheets)/[^"]+)">\s*'
+    )
+    for path in staging.rglob("*.html"):
+        html = path.read_text(encoding="utf-8")
+        found = link.findall(html)
+        # A sheet that only some pages have comes after.
+        rest = [name for _, name in found if name not in parts]
+        if len(found) != len(parts) + len(rest):
+            raise Problem(f"{path.relative_to(staging)} lacks a style sheet of every page.")
+        (base,) = {base for base, _ in found}
+        told = "".join(
+            f'<link rel="stylesheet" href="{base}{name}">\n'
+            for name in ("assets/css/handbook.css", *rest)
+        )
+        at = link.search(html).start()
+        path.write_text(html[:at] + told + link.sub("", html[at:]), encoding="utf-8")
+
+
+def own_styles(site):
+    """Return {name in the site: bytes} of the one sheet and the typeface, made anew for its pages.
+
+    A sheet that only some pages have is among them, as it is.
+    """
+    with tempfile.TemporaryDirectory() as made:
+        staging = Path(made)
+        assets = staging / "assets"
+        for path in site.rglob("*.html"):
+            target = staging / path.relative_to(site)
+            target.parent.mkdir(parents=True, exist_ok=True)
+            shutil.copyfile(path, target)
+        for name in ("js", "javascripts"):
+            shutil.copytree(site / "assets" / name, assets / name)
+        theme = environment.site_packages() / "material" / "templates" / "assets" / "stylesheets"
+        shutil.copytree(theme, assets / "stylesheets", ignore=shutil.ignore_patterns("*.map"))
+        shutil.copytree(ROOT / "docs" / "assets" / "css", assets / "css")
+        (assets / "fonts").mkdir()
+        _typeface(assets)
+        _one_sheet(staging)
+        return {
+            path.relative_to(staging).as_posix(): path.read_bytes()
+            for folder in ("css", "fonts")
+            for path in (assets / folder).iterdir()
+        }
 
 
 def own_modules():

@@ -1,8 +1,8 @@
 """What a page may load and run: its content security policy, written into every page.
 
-The theme puts a few short scripts into its pages. Each is allowed by the hash of its text, and no
-other script in a page runs, whoever put it there. All pages have one policy, because the theme
-takes the next page into the one that is open.
+A few short scripts stand in the pages, most of them the theme's. Each is allowed by the hash of its
+text, and no other script in a page runs, whoever put it there. All pages have one policy, because
+the theme takes the next page into the one that is open.
 """
 
 import base64
@@ -23,7 +23,8 @@ DIRECTIVES = (
         "script-src",
         "'self' 'wasm-unsafe-eval'",
         "The book's own files, and WebAssembly, which the engine is. Of the scripts in a page only "
-        "the theme's run, each named by the sha256 of its text. No text becomes a script.",
+        "those run that were there when the book was made, each named by the sha256 of its text. "
+        "No text becomes a script.",
     ),
     ("style-src", "'self'", "The book's own style sheets; none stands in a page."),
     (
@@ -169,7 +170,7 @@ def table_text(text):
 
 def page():
     """Return the policy, and what a host can add, as two tables of a page."""
-    hashes = " and the hashes of the theme's scripts"
+    hashes = " and the hashes of the scripts in the pages"
     lines = [
         (name, value + (hashes if name == "script-src" else ""), why)
         for name, value, why in DIRECTIVES

@@ -387,6 +387,39 @@ def test_instant_navigation_keeps_the_engine(page):
     clean(page.browser)
 
 
+def test_a_page_is_shown_before_its_scripts_run_and_styled_once(page):
+    """The theme writes the addresses of a page anew, which fetched its style sheet again."""
+    fetched = """
+    return performance.getEntriesByType('resource')
+      .map(({ name, startTime }) => ({ name, startTime }))
+      .filter(({ name }) => /(handbook\\.css|woff2|bundle[.\\w]*\\.js)$/.test(name));
+    """
+    page.open("/find-the-cause/")
+    page.wait("customElements.get('offline-state') !== undefined")
+    page.wait("document.querySelector('button.hb-menu') !== null")
+    found = page.js(fetched)
+    (bundle,) = [each for each in found if each["name"].endswith(".js")]
+    shown = page.js("return performance.getEntriesByType('paint').map((each) => each.startTime)")
+    assert shown
+    assert bundle["startTime"] >= max(shown)
+    assert len([each for each in found if each["name"].endswith(".css")]) == 1
+    # On the way to the next page, and home to another folder, the sheet stays as it is.
+    paper = "return getComputedStyle(document.body).fontFamily"
+    family = page.js(paper)
+    for link, path in (("a.md-footer__link--next", "/loop-and-pump/"), ("a.md-logo", "/")):
+        page.js("document.documentElement.dataset.stayed = 'yes'")
+        page.js(f"document.querySelector('{link}').click()")
+        page.wait(f"location.pathname === '{path}'")
+        page.wait("document.querySelector('[data-md-component=progress]') === null")
+        assert page.js("return document.documentElement.dataset.stayed") == "yes"
+        assert page.js(paper) == family
+        assert page.js("return document.querySelectorAll('link[rel=stylesheet]').length") == 1
+    found = page.js(fetched)
+    assert len([each for each in found if each["name"].endswith("handbook.css")]) == 1
+    assert len({each["name"] for each in found if each["name"].endswith("woff2")}) == 1
+    clean(page.browser)
+
+
 def test_typed_numbers_wait_on_the_page_they_were_typed_on(page):
     page.open_live(CHARGE_PATH, CHARGE)
     # Leave before any pause of the page has run out.

@@ -218,12 +218,12 @@ def _rename_modules(staging):
         )
 
 
+def _with_node(script, folder, what):
+    run([environment.node(), ROOT / "scripts" / script, folder], quiet=True, what=what)
+
+
 def _lighten(folder):
-    run(
-        [environment.node(), ROOT / "scripts" / "lighten.mjs", folder],
-        quiet=True,
-        what="Taking the comments out of the modules",
-    )
+    _with_node("lighten.mjs", folder, "Taking the comments out of the modules")
 
 
 def _typeface(assets):
@@ -244,11 +244,7 @@ def _typeface(assets):
 
 def _one_sheet(staging):
     """Put the style sheets that every page has into one, the theme's without what no page has."""
-    run(
-        [environment.node(), ROOT / "scripts" / "lighten_styles.mjs", staging],
-        quiet=True,
-        what="Taking out of the theme's styles what no page has",
-    )
+    _with_node("lighten_styles.mjs", staging, "Taking out of the theme's styles what no page has")
     assets = staging / "assets"
     sheet = assets / "css" / "handbook.css"
     parts = [*sorted((assets / "stylesheets").glob("*.css")), sheet, assets / "css" / "job.css"]

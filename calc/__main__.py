@@ -156,7 +156,8 @@ def _input_lines(entry: dict[str, Any], indent: str) -> list[str]:
 
 def _answer_text(found: dict[str, Any]) -> str:
     lines = [found["title"], ""]
-    assumed = [g for g in found["inputs"] if g["origin"] == "example"]
+    # What may stay empty, and did, was not used.
+    assumed = [g for g in found["inputs"] if g["origin"] == "example" and g["text"]]
     if assumed:
         lines.append("Not given, so the example's values were used:")
         lines += [f"  {g['name']} = {g['text']}" for g in assumed]

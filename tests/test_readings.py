@@ -14,7 +14,7 @@ from calc.calculators import calculator
 from calc.calculators.pressure_trace import CALCULATOR as TRACE
 from calc.entries import Reader
 from calc.fluids import WATER, density
-from calc.gauge_line import gauge_at_temperature
+from calc.gauge_line import gauge_at_temperature, line_of
 from calc.model import Refusal, as_text
 from view.readings import form, page
 
@@ -168,6 +168,47 @@ def test_impossible_sites_are_refused_with_a_sentence(change, field):
     assert found.refusal
 
 
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"cold_fill": "3 bar", "gauge_height": "1.8 m"}, "cold_fill"),
+        ({"charge": "3 bar", "valve_height": "0 m"}, "charge"),
+        ({"gauge_height": "-40 m"}, "cold_fill"),
+        ({"fluid": "ethylene glycol", "glycol": "20 %", "cold": "-30 degC"}, "cold"),
+    ],
+)
+def test_what_is_refused_is_told_at_its_field(change, field):
+    """As high as the valve is too high already: it would be open."""
+    reader = Reader("si")
+    values = reader.read(readings.SITE, {**SITE, **change})
+    with pytest.raises(Refusal) as refused:
+        line_of(values)
+    assert refused.value.field == field
+
+
+def test_a_mixture_beyond_the_tables_is_told_at_its_field():
+    values = Reader("si").read(
+        readings.SITE, {**SITE, "fluid": "ethylene glycol", "glycol": "20 %"}
+    )
+    values.glycol = 0.9
+    with pytest.raises(Refusal) as refused:
+        line_of(values)
+    assert refused.value.field == "glycol"
+
+
+def test_just_under_the_valve_the_line_stands():
+    assert line(charge="2.99 bar", valve_height="0 m")
+    assert line(cold_fill="2.99 bar", gauge_height="1.8 m")
+
+
+def test_the_gauge_when_the_valve_opens_counts_the_water_between_the_two():
+    """One metre of water near 10 degC is 9.80665 x 999.7 Pa, from memory."""
+    level, above, below = (line(valve_height=f"{h} m") for h in (1.2, 2.2, 0.2))
+    assert level.opening_gauge(283.15) == pytest.approx(3e5)
+    assert above.opening_gauge(283.15) - 3e5 == pytest.approx(9803.7, abs=1.0)
+    assert below.opening_gauge(283.15) - 3e5 == pytest.approx(-9803.7, abs=1.0)
+
+
 # ---- reading what was typed
 
 
@@ -181,6 +222,54 @@ def test_readings_come_in_the_order_of_their_times_whatever_the_clock():
     found = readings.log(records, {}, "si")
     assert [r.id for r in found.readings] == ["first", "early", "late", "lost"]
     assert [(e["id"], e["field"]) for e in found.errors] == [("lost", "at")]
+
+
+@pytest.mark.parametrize(
+    ("at", "words"), [("", "without a time"), ("noon", "noon"), ("x" * 50, "x" * 40)]
+)
+def test_what_is_no_time_is_named_as_it_stands(at, words):
+    assert readings.moment(at) == words
+
+
+def test_readings_of_one_time_stand_by_their_names_and_lost_ones_last():
+    same = "2026-05-14T08:00:00+02:00"
+    records = [reading("b", same), reading("z", "gone"), reading("a", same), reading("y", "")]
+    assert [r.id for r in readings.log(records, {}, "si").readings] == ["a", "b", "y", "z"]
+
+
+def test_of_two_as_cold_the_line_starts_at_the_earlier():
+    site = {k: v for k, v in SITE.items() if k not in ("cold_fill", "cold")}
+    records = [
+        reading("late", "2026-05-14T09:00:00+02:00", "1.5", "15"),
+        reading("early", "2026-05-14T08:00:00+02:00", "1.6", "15"),
+    ]
+    found = readings.log(records, site, "si")
+    assert found.start.id == "early"
+    assert found.values.cold_fill == pytest.approx(1.6e5)
+    assert found.values.plus_minus[("cold_fill",)] == found.start.band("gauge")
+
+
+def test_the_bands_of_the_first_reading_are_those_of_the_line():
+    site = {k: v for k, v in SITE.items() if k not in ("cold_fill", "cold")}
+    found = readings.log([COLD], site, "si")
+    assert found.values.plus_minus[("cold_fill",)] == pytest.approx(0.05e5)
+    assert found.values.plus_minus[("cold",)] == pytest.approx(2.0)
+
+
+@pytest.mark.parametrize(
+    ("gone", "words"),
+    [
+        ("altitude", "sea level"),
+        ("gauge_height", "The gauge is taken to hang level"),
+        ("relief", "relief valve is not known"),
+        ("valve_height", "The relief valve is taken to sit level"),
+        ("fluid", "without glycol"),
+        ("pipe", "pipes that grow"),
+    ],
+)
+def test_each_fact_that_is_wanting_is_the_only_one_told(gone, words):
+    (said,) = readings.log([], {k: v for k, v in SITE.items() if k != gone}, "si").assumed
+    assert words in text(said)
 
 
 def test_a_time_without_an_offset_is_told():
@@ -452,6 +541,49 @@ def test_a_rate_needs_time_to_pass():
         _two(("1.9 bar", "20 degC"), ("1.5 bar", "20 degC"), days=0)
 
 
+def test_a_fall_in_a_day_is_told_from_six_hours_on():
+    def words(until):
+        records = [
+            reading("a", "2026-05-14T08:00:00+02:00", "1.9 bar", "20 degC"),
+            reading("b", f"2026-05-14T{until}+02:00", "1.5 bar", "20 degC"),
+        ]
+        found = readings.log(records, SITE, "si")
+        return text(readings.fall_words(readings.fall_between(*found.readings, found.line)))
+
+    assert "fell by 0.40 bar, or 1.60 bar a day." in words("14:00:00")
+    assert "fell by 0.40 bar. " in words("13:59:59")
+
+
+def test_a_gauge_that_stood_still_is_told_so():
+    fall = _two(("1.5 bar", "20 degC"), ("1.5 bar", "20 degC"))
+    words = text(readings.fall_words(fall))
+    assert "24 h, the gauge stood still." in words
+    assert "temperature explains next to nothing" in words
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [({"at": "yesterday"}, "has no time"), ({"gauge": {"value": ""}}, "has no gauge pressure")],
+)
+@pytest.mark.parametrize("which", [0, 1])
+def test_a_fall_needs_two_whole_readings(change, words, which):
+    records = [COLD, LATER]
+    records[which] = records[which] | change
+    one, other = readings.log(records, SITE, "si").readings
+    with pytest.raises(Refusal, match=words):
+        readings.fall_between(one, other, None)
+
+
+def test_a_fall_without_a_temperature_is_not_explained():
+    bare = reading("b", "2026-05-15T08:00:00+02:00", gauge="1.4 bar")
+    found = readings.log([COLD, bare], SITE, "si")
+    fall = readings.fall_between(*found.readings, found.line)
+    assert fall.drop == pytest.approx(0.15e5)
+    assert fall.explained is None
+    assert fall.left is None
+    assert fall.band == pytest.approx(math.hypot(0.05e5, 0.05e5))
+
+
 def test_order_does_not_matter_for_the_fall():
     records = [
         reading("a", "2026-05-14T08:00:00+02:00", "1.9 bar", "20 degC"),
@@ -524,6 +656,43 @@ def test_two_meter_readings_serve_where_a_gauge_is_missing():
     inputs = readings.handed_over(found, {"leak-rate": ["a", "l"]})["leak-rate"]["inputs"]
     assert inputs == {"method": "meter", "metered": "7 L", "interval": "28 d"}
     assert "errors" not in bridge.run("leak-rate", inputs, "si")
+
+
+def test_a_meter_that_went_backwards_is_no_meter():
+    first = reading("a", "2026-05-14T08:00:00+02:00") | {"meter": {"value": "12.5", "unit": "m3"}}
+    found = readings.log([first, LATER], {}, "si")
+    link = readings.handed_over(found, {"leak-rate": ["a", "l"]})["leak-rate"]
+    assert link["inputs"] is None
+    assert "lacks a gauge pressure" in link["message"]
+
+
+def test_gauge_and_temperature_go_before_the_meter():
+    found = readings.log([COLD | {"meter": {"value": "12.4", "unit": "m3"}}, LATER], {}, "si")
+    inputs = readings.handed_over(found, {"leak-rate": ["l", "c"]})["leak-rate"]["inputs"]
+    assert inputs == {
+        "method": "fall",
+        "before": "1.55 ± 0.05 bar",
+        "after": "1.50 ± 0.01 bar",
+        "interval": "28 d",
+        "water_before": "10 ± 2 degC",
+        "water_after": "12 ± 0.5 degC",
+    }
+
+
+def test_two_readings_of_one_time_are_no_leak():
+    twin = {**COLD, "id": "twin"}
+    for one, words in ((twin, "same time"), ({**twin, "at": "gone"}, "has no time")):
+        found = readings.log([COLD, one], SITE, "si")
+        link = readings.handed_over(found, {"leak-rate": ["c", "twin"]})["leak-rate"]
+        assert link["inputs"] is None
+        assert words in link["message"]
+
+
+def test_one_reading_alone_is_picked_for_nothing():
+    nothing = {"cold": "", "hot": "", "first": "", "last": ""}
+    assert readings.picks(readings.log([COLD], SITE, "si")) == nothing
+    lost = [{**COLD, "at": "gone"}, {**HOT, "at": ""}]
+    assert readings.picks(readings.log(lost, SITE, "si")) == nothing | {"cold": "c", "hot": "h"}
 
 
 def test_a_meter_that_did_not_move_tells_of_nothing_made_up():
@@ -628,6 +797,62 @@ def test_the_line_on_the_chart_is_the_line_and_its_band_lies_around_it():
     assert level == pytest.approx(found.line.opening_gauge(u.TEMPERATURE.unit("degC").to_si(72)))
 
 
+def test_the_pictures_begin_at_the_first_reading_and_name_what_lies_off_most():
+    further = {**HOT, "id": "f", "at": "2026-05-14T12:00:00+02:00"}
+    further["gauge"] = {"value": "2.95", "unit": "bar", "pm": "0.05"}
+    found = readings.log([COLD, HOT, further], SITE, "si")
+    assert [r.id for r in found.off] == ["h", "f"]
+    gauge, water = reading_charts.over_time(found)
+    read, expected = gauge.series
+    assert [x for x, _ in read.points] == [x for x, _ in expected.points] == [0.0, 10800.0, 14400.0]
+    assert [y for _, y in expected.points] == [found.judged[i].predicted for i in ("c", "h", "f")]
+    assert [mark.label for mark in gauge.marks] == ["", "", "14 May 12:00"]
+    assert [(mark.x, mark.y) for mark in gauge.marks] == list(read.points)
+    assert text(gauge.summary) == (
+        "3 readings in 4 h: least 1.55 bar g on 14 May 08:00, greatest 2.95 bar g on 14 May 12:00."
+    )
+    assert text(water.summary) == "Coldest 10 °C on 14 May 08:00, hottest 72 °C on 14 May 11:00."
+    assert [y for _, y in water.series[0].points] == pytest.approx([283.15, 345.15, 345.15])
+    by_heat = reading_charts.against_temperature(found)[0]
+    assert [mark.label for mark in by_heat.marks] == [
+        "cold fill",
+        "",
+        "14 May 11:00",
+        "14 May 12:00",
+    ]
+    assert text(by_heat.summary).endswith("3 readings with gauge and temperature. Off the line: 2.")
+
+
+def test_the_line_is_drawn_a_little_further_than_anything_was_read():
+    def ends(site, *records):
+        points = reading_charts.against_temperature(readings.log(records, site, "si"))[0].series[0]
+        return points.points[0][0], points.points[-1][0]
+
+    open_end = {k: v for k, v in SITE.items() if k != "hot"}
+    assert ends(SITE) == pytest.approx((283.15, 353.15))
+    assert ends(open_end) == pytest.approx((283.15, 303.15))
+    assert ends(open_end, HOT) == pytest.approx((283.15, 350.15))
+    cooler = reading("k", gauge="1.5 bar", temperature="6 degC")
+    assert ends(SITE, cooler) == pytest.approx((279.15, 353.15))
+
+
+def test_there_is_no_picture_over_time_where_no_time_passed():
+    bare = reading("b", "2026-05-14T08:00:00+02:00", gauge="1.6 bar")
+    assert reading_charts.over_time(readings.log([COLD, bare], SITE, "si")) == []
+    later = {**bare, "at": "2026-05-14T09:00:00+02:00"}
+    (only,) = reading_charts.over_time(readings.log([COLD, later], SITE, "si"))
+    assert only.id == "time"
+    assert only.x.label == "time since 14 May 08:00"
+    assert len(only.series) == 1
+
+
+def test_without_a_line_two_readings_are_joined_by_their_heat():
+    (chart,) = reading_charts.against_temperature(readings.log([HOT, COLD], {}, "si"))
+    assert [x for x, _ in chart.series[0].points] == pytest.approx([283.15, 345.15])
+    assert chart.levels == ()
+    assert text(chart.summary) == "2 readings with gauge and temperature."
+
+
 def test_many_readings_stay_quick_to_draw_and_the_latest_are_drawn():
     many = [
         {**COLD, "id": f"{n:04}", "at": f"2026-05-{1 + n // 24 % 28:02}T{n % 24:02}:00:00+02:00"}
@@ -639,7 +864,16 @@ def test_many_readings_stay_quick_to_draw_and_the_latest_are_drawn():
 
 @pytest.mark.parametrize(
     ("seconds", "words"),
-    [(600, "10 min"), (9000, "150 min"), (90000, "25 h"), (2419200, "28 days")],
+    [
+        (600, "10 min"),
+        (9000, "150 min"),
+        (10799, "180 min"),
+        (10800, "3 h"),
+        (90000, "25 h"),
+        (259199, "72 h"),
+        (259200, "3 days"),
+        (2419200, "28 days"),
+    ],
 )
 def test_times_are_told_in_a_unit_that_reads_well(seconds, words):
     assert readings.lasting_text(seconds) == words

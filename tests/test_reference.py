@@ -241,6 +241,40 @@ def test_rows_stand_at_round_numbers_and_are_shown_so():
         assert [cells[0] for cells in rows_of(name)] == ["0", *map(str, range(10, 61, 5))], name
 
 
+def test_heights_stand_at_round_numbers_and_at_those_of_the_example_site():
+    """Larch Street lies at 640 m; the top of its loop is 11.4 m above the vessel."""
+    altitudes = [row[0] for row in reference.table("altitude").rows]
+    assert altitudes == sorted(altitudes)
+    assert [h for h in altitudes if h % 250] == [640.0]
+    assert {*range(0, 2001, 250), 2500, 3000, 3500, 4000} == set(altitudes) - {640.0}
+    heights = [row[0] for row in reference.table("column").rows]
+    assert heights == sorted(heights)
+    assert [h for h in heights if h % 1] == [11.4]
+    assert {1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50} == set(heights) - {11.4}
+
+
+@pytest.mark.native
+def test_water_boils_hotter_under_pressure_as_steam_tables_say():
+    """Saturation at 1.5132, 2.0132 and 2.5132 bar absolute: IAPWS-IF97, by the iapws library."""
+    import iapws
+
+    (sea,) = [row for row in reference.table("altitude").rows if row[0] == 0.0]
+    for cell, gauge in zip(sea[2:], (0.0, 0.5e5, 1.0e5, 1.5e5), strict=True):
+        saturated = iapws.IAPWS97(P=(101325.0 + gauge) / 1e6, x=0.0)
+        assert cell == pytest.approx(saturated.T, abs=0.02)
+
+
+def test_glycol_is_shown_beside_water():
+    for name in ("propylene-glycol", "ethylene-glycol"):
+        first, *rest = reference.table(name).rows
+        assert first[0] == 0.0
+        assert first[1] == pytest.approx(273.15, abs=0.01)
+        assert first[2] == pytest.approx(998.2, abs=0.1)  # from memory, at 20 degC
+        assert first[-1] == 1.0
+        for row in rest:
+            assert row[-1] == pytest.approx(row[-2] / first[-2])
+
+
 def test_turns_and_shares_of_growth_have_two_decimals():
     at = [head.label for head in reference.table("threads-npt").columns].index("Turns by hand")
     assert all(re.fullmatch(r"\d\.\d\d", cells[at]) for cells in rows_of("threads-npt"))

@@ -55,6 +55,97 @@ def test_run_prints_results_checks_and_working(capsys, id, system):
         assert {"label", "message", "source"} <= set(check)
 
 
+@pytest.mark.parametrize("id", [c.id for c in CALCULATORS])
+def test_the_text_tells_all_that_the_json_does(capsys, id):
+    found = json.loads(run(capsys, "run", id, "--json")[1])
+    lines = run(capsys, "run", id)[1].splitlines()
+    assert lines[0] == found["title"]
+    for result in found["results"]:
+        band = result["plus_minus_text"]
+        assert f"{result['label']}: {result['text']}{f' ± {band}' if band else ''}" in lines
+    for check in found["checks"]:
+        source = f"{check['source']['text']}; {check['source']['status']}"
+        assert f"[{check['status']}] {check['label']}: {check['message']} ({source})" in lines
+    at = lines.index("Working:")
+    for step in found["steps"]:
+        formula = step["formula"] or step["words"]
+        at = lines.index(f"  {step['label']}: {step['symbol']} = {formula}", at)
+        source = f"{step['source']['text']}; {step['source']['status']}"
+        assert f"    = {step['result']['text']}  ({source})" in lines[at:]
+        for symbol in step["where"]:
+            told = f"      {symbol['symbol']} = {symbol['text']}  {symbol['label']}"
+            assert told in lines[at:]
+    for table in (c for c in found["charts"] if c["type"] == "table"):
+        at = lines.index(f"{table['title']}: {table['summary']}")
+        assert lines[at - 1] == ""
+        for row in table["rows"]:
+            at = lines.index(f"  {row['label']}", at)
+            for number, (column, cell) in enumerate(
+                zip(table["columns"], row["cells"], strict=True), 1
+            ):
+                line = lines[at + number]
+                assert line.startswith(f"    {column['label']}: {cell['text']}")
+                with_unit = bool(column["unit"]) and cell["value"] is not None
+                assert line.endswith(f" {column['unit']}") or not with_unit
+
+
+def test_what_was_not_given_is_told_and_what_was_is_not(capsys):
+    out = run(capsys, "run", "pre-charge", "height=11 m")[1].splitlines()
+    assert "Not given, so the example's values were used:" in out
+    assert not [line for line in out if line.startswith("  height = ")]
+    assert [line for line in out if line.startswith("  altitude = ")]
+    assert not [line for line in out if line.endswith(" = ")]
+    inputs = json.loads(run(capsys, "run", "pre-charge", "--json")[1])["inputs"]
+    given = [f"{i['name']}={i['text']}" for i in inputs if i["origin"] == "example" and i["text"]]
+    whole = run(capsys, "run", "pre-charge", *given)
+    assert whole[0] == 0, whole
+    assert "Not given" not in whole[1]
+
+
+def test_the_description_says_units_choices_conditions_and_columns(capsys):
+    code, out, _ = run(capsys, "describe", "leak-rate")
+    assert code == 0
+    lines = out.splitlines()
+    assert lines.index("Takes:") < lines.index("Gives:")
+    entries = json.loads(run(capsys, "describe", "leak-rate", "--json")[1])["inputs"]
+    kinds = set()
+    for entry in entries:
+        (line,) = [each for each in lines if each.startswith(f"  {entry['name']} (")]
+        assert line.endswith(f": {entry['label']}. {entry['help']}")
+        if "units" in entry:
+            kinds.add("units")
+            assert f" in {', '.join(each for each in entry['units'] if each)})" in line
+        if "options" in entry:
+            kinds.add("options")
+            assert f" one of {', '.join(each['value'] for each in entry['options'])})" in line
+        after = lines[lines.index(line) + 1]
+        if "when" in entry:
+            kinds.add("when")
+            name, values = next(iter(entry["when"].items()))
+            assert after.startswith(f"    only when {name} is {' or '.join(values)}")
+        else:
+            assert "only when" not in after
+    assert kinds == {"units", "options", "when"}
+    traced = run(capsys, "describe", "pressure-trace")[1]
+    assert "\n      vessel_volume (" in traced
+
+
+def test_the_list_stands_in_two_columns(capsys):
+    lines = run(capsys, "list")[1].splitlines()
+    width = max(len(c.id) for c in CALCULATORS)
+    assert len(lines) == len(CALCULATORS)
+    for line, one in zip(lines, CALCULATORS, strict=True):
+        assert line[: width + 2] == f"{one.id:{width}}  "
+        assert line[width + 2 :].startswith(f"{one.title}. ")
+
+
+def test_a_word_that_is_left_over_is_named(capsys):
+    for words in (("list", "all"), ("describe", FIRST, "more")):
+        with pytest.raises(SystemExit):
+            main(list(words))
+        assert f"what is {words[-1]}?" in capsys.readouterr().err
+
+
 def test_input_that_cannot_be_computed_ends_with_2_and_names_the_field(capsys):
     code, out, _ = run(capsys, "run", "pre-charge", "height=minus ten", "--json")
     assert code == 2

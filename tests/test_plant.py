@@ -9,7 +9,7 @@ from math import asin, cos, exp, isfinite, sin, sqrt
 import pytest
 
 from calc import vessel
-from calc.fluids import WATER, Fluid, density, vapour_pressure
+from calc.fluids import WATER, Fluid, density, specific_heat, vapour_pressure
 from calc.fluids.compressed import compressibility
 from calc.hydrostatics import static_pressure
 from calc.model import Refusal, as_text
@@ -18,6 +18,7 @@ from calc.plant.actions import REFUSED, SAFE, UNSAFE
 from calc.plant.balance import Balance, orifice_capacity, root, through
 from calc.plant.example import AMBIENT, COLD, larch_street, larch_street_cold
 from calc.plant.faults import BY_ID, FAULTS, with_faults
+from calc.plant.heating import LOW_PRESSURE, firing_share, warmed
 from calc.plant.parts import (
     Boiler,
     Building,
@@ -33,13 +34,15 @@ from calc.plant.parts import (
     Schedule,
     Vessel,
 )
-from calc.plant.running import filled, onlooker, run, settled, step, watched
+from calc.plant.running import filled, lengths, onlooker, run, settled, step, watched
 from calc.plant.state import (
+    Ledger,
     flow_and_return,
     gauge_pressure_at,
     gauge_reading,
     pressure_at,
     vessel_gas_pressure,
+    vessel_gas_volume,
 )
 from calc.trapped import pipe_give
 from calc.units import PRESSURE_DIFFERENCE
@@ -494,6 +497,204 @@ def test_three_faults_at_once_keep_the_book_too():
 
 
 # Steps.
+
+
+# ---- flows at a pressure, by hand
+
+
+def lift(height):
+    """Weight of a column of the cold water in a small room."""
+    return density(WATER, 288.15) * 9.80665 * height
+
+
+def flows(there, height, **parts):
+    """Return the balance of a room, and its pressure when a place at a height is at `there`."""
+    return Balance(room(**parts)), there + lift(height) + AIR
+
+
+@pytest.mark.parametrize(
+    ("below", "share"), [(-1e4, 0.0), (0.0, 0.0), (5e3, 0.25), (1e4, 0.5), (2e4, 1.0), (5e4, 1.0)]
+)
+def test_the_regulator_opens_in_proportion_below_its_setting(below, share):
+    fill = FillValve(Place(2.0), 1.5e5, 3e5, 1e-4, droop=2e4, passing=1e-6)
+    there = 1.5e5 - below
+    balance, pressure = flows(there, 2.0, fill=fill)
+    assert balance.fill_flow(pressure) == pytest.approx(
+        (share * 1e-4 + 1e-6) * sqrt(3e5 - there), rel=1e-6
+    )
+    shut, _ = flows(there, 2.0, fill=replace(fill, isolator_open=False))
+    assert shut.fill_flow(pressure) == 0.0
+
+
+def test_the_valve_worked_by_hand_passes_the_isolator_and_never_backwards():
+    fill = FillValve(Place(2.0), 1.5e5, 3e5, 1e-4, isolator_open=False, hand_open=True)
+    for there, expected in ((1e5, 1e-4 * sqrt(2e5)), (2.9e5, 1e-2), (3e5, 0.0), (3.5e5, 0.0)):
+        balance, pressure = flows(there, 2.0, fill=fill)
+        assert balance.hand_flow(pressure) == pytest.approx(expected, rel=1e-4, abs=1e-12)
+        assert balance.fill_flow(pressure) == 0.0
+    balance, pressure = flows(1e5, 2.0, fill=replace(fill, hand_open=False))
+    assert balance.hand_flow(pressure) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("supply_open", "tap_open", "there", "expected"),
+    [
+        (True, False, 1e5, sqrt(3e5)),
+        (True, True, 1e5, sqrt(3e5)),
+        (True, False, 5e5, -sqrt(1e5)),
+        (False, True, 1e5, -sqrt(1e5)),
+        (False, False, 1e5, 0.0),
+    ],
+)
+def test_a_hole_in_the_coil_lets_water_in_or_out(supply_open, tap_open, there, expected):
+    coil = Coil(Place(1.0), 4e5, capacity=1e-5, supply_open=supply_open, tap_open=tap_open)
+    balance, pressure = flows(there, 1.0, coil=coil)
+    assert balance.coil_flow(pressure) == pytest.approx(1e-5 * expected, rel=1e-6)
+    sound, _ = flows(there, 1.0, coil=replace(coil, capacity=0.0))
+    assert sound.coil_flow(pressure) == 0.0
+
+
+def test_leaks_and_the_relief_valve_let_out_by_what_drives_them():
+    leak = Leak(Place(3.0), area=1e-6, weep=2e-9)
+    relief = ReliefValve(Place(3.0), set_gauge=3e5, closing=5e4, capacity=1e-3, weep=1e-9)
+    balance, pressure = flows(1e5, 3.0, leaks=(leak, leak), relief=relief)
+    hole = 1e-6 * 0.6 * sqrt(2 * density(WATER, 288.15) * 1e5)
+    assert balance.leak_flow(pressure) == pytest.approx(2 * (hole + 2e-4), rel=1e-6)
+    assert balance.relief_flow(pressure, False) == pytest.approx(1e-4)
+    assert balance.relief_flow(pressure, True) == pytest.approx(1e-4 + 1e-3 * sqrt(1e5), rel=1e-6)
+    # Below the air's pressure nothing comes out, and nothing is drawn in here.
+    assert balance.leak_flow(pressure - 1.1e5) == 0.0
+    assert balance.relief_flow(pressure - 1.1e5, True) == 0.0
+    assert balance.inflow(pressure, True) == pytest.approx(
+        -balance.leak_flow(pressure) - balance.relief_flow(pressure, True)
+    )
+
+
+def test_near_nothing_a_flow_is_laminar():
+    """The root law would rise without end at zero; here it rises as capacity over 10."""
+    assert through(1.0, 1e-3) / 1e-3 == pytest.approx(0.1)
+    assert through(1.0, 100.0) == pytest.approx(10.0 / 2**0.25)
+    assert through(1.0, 1e4) == pytest.approx(100.0, rel=1e-4)
+
+
+def test_the_book_adds_up_what_came_and_went():
+    book = Ledger(10, 1, 2, 4, coil_out=0.5, leaks=0.25, relief=0.125, drained=0.0625, let_out=0.03)
+    assert book.balance == pytest.approx(17 - 0.9675)
+    assert book.turnover() == pytest.approx(7 + 0.9675)
+
+
+# ---- fire, settings, steps
+
+
+@pytest.mark.parametrize(
+    ("below", "share"), [(-2.0, 0.0), (0.0, 0.0), (2.5, 0.25), (5.0, 0.5), (10.0, 1.0), (30.0, 1.0)]
+)
+def test_the_fire_is_in_proportion_to_what_is_wanting(below, share):
+    boiler = Boiler(Place(), 2e4, 350.0, band=6.0, spread=8.0)
+    assert firing_share(boiler, 340.0, 340.0 - below) == pytest.approx(share)
+    off = replace(boiler, control_error=3.0)
+    assert firing_share(off, 340.0, 343.0 - below) == pytest.approx(share)
+
+
+@pytest.mark.parametrize("start", [300.15, 318.15, 325.15, 333.15])
+@pytest.mark.parametrize("time", [60.0, 600.0, 900.0])
+def test_warming_is_what_small_steps_of_heat_give(start, time):
+    """Heat less loss over what is to be warmed, in steps of 50 ms."""
+    boiler = Boiler(Place(), 2e4, 328.15, limiter=372.15)
+    state = replace(
+        room(boiler=boiler, building=Building(288.15, 200.0, metal_capacity=5e4)),
+        called=328.15,
+        water=start,
+    )
+    found = warmed(state, time)
+    capacity = (state.mass - state.vessel_water) * specific_heat(WATER, start) + 5e4
+    water = start
+    for _ in range(int(time / 0.05)):
+        share = min(max((328.15 - water) / 10.0, 0.0), 1.0)
+        water += 0.05 * (2e4 * share - 200.0 * (water - 288.15)) / capacity
+    assert found.water == pytest.approx(water, abs=2e-3)
+    assert found.firing == pytest.approx(min(max((328.15 - water) / 10.0, 0.0), 1.0), abs=1e-3)
+    assert found.locked == ""
+
+
+def test_a_still_loop_gives_off_less_and_is_not_fired():
+    still = Building(288.15, 200.0, still_share=0.25, metal_capacity=1e6)
+    warm = stopped(replace(room(building=still), water=338.15, called=353.15))
+    capacity = (warm.mass - warm.vessel_water) * specific_heat(WATER, 338.15) + 1e6
+    found = warmed(warm, 900.0)
+    assert found.firing == 0.0
+    assert found.water == pytest.approx(288.15 + 50.0 * exp(-50.0 * 900.0 / capacity), abs=1e-6)
+
+
+def test_the_pressure_switch_trips_below_its_pressure_and_only_when_heat_is_called_for():
+    low = room(charge=0.0, cold=0.4e5)
+    assert warmed(replace(low, called=343.15), 60.0).locked == LOW_PRESSURE
+    assert warmed(low, 60.0).locked == ""
+    enough = room(charge=0.0, cold=0.5e5 + 1.0)
+    assert warmed(replace(enough, called=343.15), 60.0).locked == ""
+
+
+def test_a_schedule_holds_from_its_second_on_and_over_midnight():
+    hours = Schedule(((21600.0, 343.15), (79200.0, None)))
+    told = [(0.0, None), (21599.0, None), (21600.0, 343.15), (79199.0, 343.15), (79200.0, None)]
+    for second, setting in told:
+        assert hours.at(second) == setting
+        assert hours.at(second + 2 * DAY) == setting
+    assert Schedule(((21600.0, 343.15),)).at(0.0) == 343.15
+    assert Schedule().at(40000.0) is None
+
+
+@pytest.mark.parametrize(
+    ("time", "pace", "steps"),
+    [
+        (0.0, 60.0, []),
+        (60.0, 60.0, [60.0]),
+        (89.0, 60.0, [89.0]),
+        (90.0, 60.0, [60.0, 30.0]),
+        (20.0, 60.0, [20.0]),
+        (0.5, 60.0, [1.0]),
+        (930.0, 900.0, [900.0, 30.0]),
+        (900.5, 900.0, [900.0, 1.0]),
+        (3.4, 1.0, [1.0, 1.0, 1.4]),
+        (1800.0, 900.0, [900.0, 900.0]),
+    ],
+)
+def test_a_time_is_cut_into_steps_that_may_be_taken(time, pace, steps):
+    assert lengths(time, pace) == pytest.approx(steps)
+
+
+@pytest.mark.parametrize(
+    ("time", "pace"), [(-1.0, 60.0), (30 * DAY + 1.0, 900.0), (60.0, 0.9), (60.0, 900.1)]
+)
+def test_a_time_or_a_pace_that_is_not_run_is_refused(time, pace):
+    with pytest.raises(Refusal, match="Choose"):
+        lengths(time, pace)
+
+
+def test_a_month_is_run_at_the_longest_pace():
+    assert lengths(30 * DAY, 900.0) == [900.0] * 2880
+
+
+def test_a_room_is_filled_under_its_valve_and_up_to_its_top():
+    with pytest.raises(Refusal, match="relief valve"):
+        room(cold=3e5)
+    assert room(cold=2.999e5)
+    high = replace(small_room().pipes, top=Place(10.0))
+    with pytest.raises(Refusal, match="highest point"):
+        room(cold=lift(10.0) - 10.0, pipes=high)
+    assert room(cold=lift(10.0) + 10.0, pipes=high).air == 0.0
+    with pytest.raises(Refusal, match="air pressure"):
+        room(charge=-1.0)
+    assert room(charge=0.0)
+
+
+def test_a_vessel_shut_and_full_has_no_gas_to_speak_of():
+    full = room(vessel=Vessel(0.012, open=False))
+    full = replace(full, vessel_water=0.012 * density(WATER, full.shell))
+    with pytest.raises(Refusal, match="full of water to the last drop"):
+        vessel_gas_volume(full)
+    almost = replace(full, vessel_water=full.vessel_water - 1e-3)
+    assert vessel_gas_volume(almost) == pytest.approx(1e-3 / density(WATER, full.shell))
 
 
 @pytest.mark.parametrize("seconds", [0.0, -1.0, 0.5, float("nan")])

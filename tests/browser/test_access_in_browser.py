@@ -251,11 +251,13 @@ def test_a_job_and_its_readings_serve_everybody(page, chromium):
     for path, ready in (
         ("/job/", "document.querySelector('.jb-table') !== null"),
         ("/readings/", "document.querySelector('readings-log svg') !== null"),
+        ("/report/", "document.querySelector('job-report .rp-sign') !== null"),
     ):
         page.open(path)
         page.wait(ready, START_LIMIT)
         helped(page)
-        sound(page, chromium, f"{path} with the example job", ("axe", "keyboard", "room"))
+        ways = ("axe", "keyboard", "room", *(["paper"] if path == "/report/" else []))
+        sound(page, chromium, f"{path} with the example job", ways)
 
 
 def test_the_pages_of_a_trainer_serve_everybody(page, chromium, tmp_path):

@@ -235,6 +235,35 @@ test("problems come one after the other, every try is kept, and the score is tol
   assert.equal(later.text(".tr-total"), "Marked: 3 of 6 points", "handed in, it shows its marks");
 });
 
+test("the score's line is there before the score, so that nothing moves when it comes", async () => {
+  const it = await begun();
+  assert.equal(it.text(".tr-score"), "", "before the first answer a score of nothing says nothing");
+  await it.press('[data-action="item"][data-index="1"]');
+  await settled();
+  await solve(it, "1", "2");
+  const { promise, resolve } = Promise.withResolvers();
+  const slow = engineFor();
+  slow.replies["results-standing"] = () => promise;
+  slow.ask = async (request) => {
+    slow.asked.push(request);
+    const reply = slow.replies[request.op];
+    return typeof reply === "function" ? reply(request) : reply;
+  };
+  const later = await page({ store: it.store, engine: slow });
+  assert.equal(later.text(".tr-score"), "Score so far: your answers are being marked again…");
+  const save = later.find('[data-action="save"]');
+  resolve(standing({ items: [{ kind: "problems", attempts: [1] }] }));
+  await settled();
+  assert.match(later.text(".tr-score"), /Score so far: 1 of 9 points, 11 %; 70 % are needed/);
+  assert.ok(later.find('[data-action="save"]') === save, "a button stays where nothing of its part changes");
+  const refusing = engineFor();
+  refusing.replies["results-standing"] = { errors: [{ field: "", message: "No." }] };
+  const refused = await page({ store: it.store, engine: refusing });
+  await settled();
+  assert.equal(refused.text(".tr-score"), "");
+  assert.match(refused.text(".tr-say"), /The score could not be told: No\./);
+});
+
 test("where the last try counts there are more, until the working is seen", async () => {
   const it = await begun({ engine: engineFor(assignment({ counts: "last" })) });
   await it.press('[data-action="item"][data-index="1"]');

@@ -39,6 +39,7 @@ const SAY = {
   text: "This is no assignment: it is not text. Choose the file that ends in .assignment.json.",
   opened: "The file could not be opened. Copy it onto this device and try again.",
   name: "Type your name. Your trainer sees it on your result.",
+  marking: "Score so far: your answers are being marked again…",
   longName: `This name is too long. At most ${LONGEST_NAME} letters.`,
 };
 
@@ -588,12 +589,14 @@ export class TrainingPath extends HTMLElement {
   }
 
   #scoreWords() {
-    const standing = this.#standing;
-    if (!standing || !standing.items?.some((/** @type {any} */ item) => item.most > 0)) return "";
     // Before the first answer a score of nothing says nothing.
     if (!this.#progress || !resultOf(this.#progress).items.some(({ attempts }) => attempts.length > 0)) {
       return "";
     }
+    const standing = this.#standing;
+    // As long as what takes its place: nothing moves under a finger when the score comes.
+    if (!standing) return SAY.marking;
+    if (!standing.items?.some((/** @type {any} */ item) => item.most > 0)) return "";
     const need = standing.pass > 0 ? `; ${standing.pass} % are needed` : "";
     return `Score so far: ${pointsWords(standing.points, standing.most)}, ${standing.percent} %${need}`;
   }
@@ -644,7 +647,15 @@ export class TrainingPath extends HTMLElement {
     const verdict =
       standing?.finished && open.length === 0 && (standing.passed ? "Passed." : "Not passed.");
     const before = progress.assignment.due ? ` It is due on ${day(`${progress.assignment.due}T00:00`)}.` : "";
-    const shown = JSON.stringify([progress, standing, this.#file !== null]);
+    const shown = JSON.stringify([
+      verdict ? this.#scoreWords() : "",
+      open.length,
+      done,
+      before,
+      progress.saved,
+      stale,
+      this.#file !== null,
+    ]);
     // A button that is taken away under a finger would not hear it.
     if (part.childElementCount > 0 && shown === this.#finishShown) return;
     this.#finishShown = shown;
@@ -716,7 +727,10 @@ export class TrainingPath extends HTMLElement {
         }),
       );
     } catch (error) {
-      if (!signal.aborted) this.#say.textContent = `The score could not be told: ${plain(error)}`;
+      if (signal.aborted) return;
+      this.#say.textContent = `The score could not be told: ${plain(error)}`;
+      this.#standing ??= {};
+      this.#updateRows();
     }
   }
 

@@ -12,7 +12,7 @@ from pathlib import Path
 LATER = "assets/js/search-later.js"
 WORDS = "search/words.json"
 INDEX = "search/search_index.json"
-_WORKER = re.compile(r'("search": ")([^"]*)assets/javascripts/workers/(search\.\w+\.min\.js)(")')
+_WORKER = re.compile(r'("search": ")([^"]*)assets/javascripts/workers/search\.\w+\.min\.js(")')
 
 
 class SearchProblem(Exception):
@@ -23,7 +23,7 @@ def with_worker(html, where):
     """Return a page whose search starts our worker, which finds the theme's by its settings."""
     if "workers/search." not in html:
         return html
-    changed, count = _WORKER.subn(rf"\1\2{LATER}\4", html)
+    changed, count = _WORKER.subn(rf"\1\2{LATER}\3", html)
     if count != 1:
         raise SearchProblem(f"{where} names the search's worker {count} times, not once.")
     return changed

@@ -259,6 +259,21 @@ window.access = (() => {
       if (style.overflowX !== "visible" && e.scrollWidth > e.clientWidth + 1) found.push(`cut at the side by ${e.scrollWidth - e.clientWidth}: ${named(e)}`);
       if (style.overflowY !== "visible" && e.scrollHeight > e.clientHeight + 2) found.push(`cut below by ${e.scrollHeight - e.clientHeight}: ${named(e)}`);
     }
+    // A number that goes on in the next line is read as two.
+    const texts = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
+    for (let text = texts.nextNode(); text; text = texts.nextNode()) {
+      const e = text.parentElement;
+      // What is there for a screen reader alone stands in a box of one pixel.
+      const alone = getComputedStyle(e).clipPath !== "none" || (e.clientWidth > 0 && e.clientWidth < 3);
+      if (!seen(e) || alone || e.closest("svg, math, pre, code, select")) continue;
+      for (const { 0: word, index } of text.data.matchAll(/[\p{L}\p{N}]{2,}/gu)) {
+        const range = document.createRange();
+        range.setStart(text, index);
+        range.setEnd(text, index + word.length);
+        const lines = [...range.getClientRects()].filter(({ width }) => width > 0.5);
+        if (lines.length > 1 && lines.at(-1).top > lines[0].top + 3) found.push(`word in two lines: ${word}: ${named(e)}`);
+      }
+    }
     const torn = [...root.querySelectorAll("figure, svg, tr, math[display=block], pre, h2, h3")]
       .filter((e) => seen(e) && !e.parentElement.closest("svg"))
       .filter((e) => {

@@ -58,9 +58,11 @@ def test_the_checks_see_what_is_wrong(page, chromium):
     page.js(
         "const bad = document.createElement('div'); bad.className = 'bad';"
         'bad.innerHTML = \'<img src="/assets/icons/handbook.svg"><button>dim</button>'
-        "<p>one line of words</p><p>another one over it</p><table><tr><td>wide</td></tr></table>';"
+        "<p>one line of words</p><p>another one over it</p><table><tr><td>wide</td></tr></table>"
+        "<p>immeasurable</p>';"
         "document.querySelector('article').prepend(bad);"
-        "const [button, one, other, table] = bad.querySelectorAll('button, p, table');"
+        "const [button, one, other, table, narrow] = bad.querySelectorAll('button, p, table');"
+        "Object.assign(narrow.style, { width: '3em', overflowWrap: 'anywhere' });"
         "button.style.outline = 'none'; one.style.width = '9em'; one.style.overflow = 'hidden';"
         "one.style.whiteSpace = 'nowrap'; other.style.marginTop = '-3.2em';"
         "Object.assign(table.style, { width: '2000px', maxWidth: 'none', display: 'table' });"
@@ -71,6 +73,9 @@ def test_the_checks_see_what_is_wrong(page, chromium):
     room = wrong["room"]
     assert {key.split(": ")[1] for key in room} == {"past", "cut", "lying"}
     assert {"A4", "Letter"} == set(wrong["paper"])
+    for lost in wrong["paper"].values():
+        assert any("past the edge" in each for each in lost)
+        assert any("word in two lines: immeasurable" in each for each in lost)
 
 
 def test_titles_and_language_tell_the_pages_apart(page, chromium):

@@ -1,12 +1,14 @@
 """What calculators say and draw besides their verdicts."""
 
+import re
 from itertools import pairwise
 
 import pytest
 
 from calc import bridge, units
 from calc.calculators import CALCULATORS, calculator
-from calc.entries import Reader, default_entries
+from calc.entries import Reader, default_entries, default_entry
+from calc.model import Choice
 
 
 def answered(calculator, entries):
@@ -258,3 +260,53 @@ def test_every_number_of_the_working_is_told_in_the_unit_it_names(id, system):
             assert entry["value"] == unit.from_si(value)
             shown = units.number_text(unit.from_si(value), unit.step, unit.figures)
             assert entry["text"] == (f"{shown}\xa0{unit.text}" if unit.text else shown)
+
+
+def _ways(chosen):
+    """Yield entries that bring each choice of a calculator up once, besides its examples."""
+    yield {}
+    yield from chosen.examples
+    for entry in chosen.inputs:
+        if isinstance(entry, Choice):
+            yield from ({entry.name: option.value} for option in entry.options)
+
+
+@pytest.mark.parametrize("chosen", CALCULATORS, ids=lambda c: c.id)
+def test_whatever_is_chosen_checks_results_and_steps_have_their_words(chosen):
+    seen = 0
+    for entries in _ways(chosen):
+        answer = bridge.run(chosen.id, entries, "si")
+        for error in answer.get("errors", ()):
+            assert error["message"].endswith(".")
+            assert error["field"].partition(".")[0] in {i.name for i in chosen.inputs}
+        for kind in ("checks", "results", "steps"):
+            for one in answer.get(kind, ()):
+                seen += 1
+                assert isinstance(one["label"], str), (entries, one)
+                assert one["label"].strip(), (entries, one)
+        for check in answer.get("checks", ()):
+            assert check["message"].strip().endswith((".", "?")), (entries, check)
+            assert check["source"]["text"]
+        for step in answer.get("steps", ()):
+            assert step["symbol"]
+            assert step["formula"] or step["words"]
+    assert seen > 3
+
+
+def test_the_limit_of_the_hot_pressure_is_told_as_a_gauge_shows_it():
+    """EN 12828: half a bar under a valve of 3 bar, and 1.8 m of water from the valve down."""
+    answer = bridge.run("vessel-size", {}, "si")
+    said = {check["id"]: check["message"].replace("\xa0", " ") for check in answer["checks"]}
+    (limit,) = re.findall(r"stays at or below ([\d.]+) bar g", said["hot"])
+    assert float(limit) == pytest.approx(3.0 - 0.5 + 1.8 * 9.80665 * 972e-5, abs=0.011)
+
+
+def test_the_example_stands_in_the_units_of_the_reader():
+    for chosen in CALCULATORS:
+        for entry in chosen.inputs:
+            for system in units.SYSTEMS:
+                assert default_entries(chosen, system)[entry.name] == default_entry(entry, system)
+    height = {s: default_entries(calculator("pre-charge"), s)["height"] for s in units.SYSTEMS}
+    assert (height["si"]["value"], height["si"]["unit"]) == ("11.4", "m")
+    assert height["us"]["unit"] == "ft"
+    assert float(height["us"]["value"]) == pytest.approx(11.4 / 0.3048, abs=5e-4)

@@ -8,7 +8,7 @@ import pytest
 
 from calc.model import as_text
 from calc.plant.actions import REFUSED, UNSAFE
-from calc.plant.state import State, gauge_pressure_at, gauge_reading
+from calc.plant.state import State, flow_and_return, gauge_pressure_at, gauge_reading
 from calc.training import drill
 from calc.training.debrief import debrief, first_difference, good_order, scored
 from calc.training.drill import ACTS, Play, Unreadable, carry_out, play, read
@@ -580,3 +580,15 @@ def test_the_state_is_never_in_a_step_s_words():
     played = play("one-fault", 1, [read(a, "si") for a in SEQUENCE])
     for step in played.steps:
         assert not any(isinstance(value, State) for value in step.readings.values())
+
+
+def test_what_is_refused_still_shows_the_gauge_and_the_flow_as_they_are():
+    case = with_these(1, ())
+    hot = carry_out(case.state, read({"do": "heat-up"}, "si"), case.state.time).state
+    flow, back = flow_and_return(hot)
+    assert flow > back
+    refused = carry_out(hot, read({"do": "drain-vessel"}, "si"), case.state.time)
+    assert refused.verdict == REFUSED
+    assert refused.needle == ((0.0, gauge_reading(hot)),)
+    assert refused.warmth == ((0.0, flow),)
+    assert refused.seconds == 0.0

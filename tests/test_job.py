@@ -773,3 +773,17 @@ def test_the_notes_of_steps_stand_behind_them(larch):
     for step in noted:
         assert f"({plain(step['note'])})" in plain(told)
     assert "None" not in told
+
+
+def test_a_note_has_a_row_of_its_own_only_where_nothing_else_was_read():
+    gauge = {"value": "1.5", "unit": "bar", "pm": ""}
+
+    def rows(**more):
+        written = csv_text(job({f"reading/{ID}": {"at": AT, "note": "by the door", **more}}))
+        found = csv.reader(io.StringIO(written))
+        return [row[3] for row in found if row[0] == "reading"]
+
+    assert rows() == ["Note"]
+    assert rows(pump="on") == ["Pump"]
+    assert rows(gauge=gauge) == ["Gauge"]
+    assert rows(pump="on", gauge=gauge) == ["Pump", "Gauge"]

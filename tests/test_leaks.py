@@ -191,3 +191,28 @@ def test_a_pressure_below_nothing_is_told_at_the_reading_that_gives_it():
     told = refusal({**base, "before": high, "after": low, "charge": "0.3 bar"})
     assert told["field"] == "after"
     assert "below nothing" in told["message"]
+
+
+def test_what_is_lost_at_least_counts_what_was_let_in():
+    """Boyle's law at sea level: 100 L charged to 1.0 hold 100 (1 - 2.01325/2.51325) = 19.9 L at
+    1.5 bar. All of it is gone at 0.9 bar, and what was let in meanwhile with it."""
+
+    def said(added):
+        entries = {
+            "method": "fall",
+            "vessel_volume": "100 L",
+            "charge": "1 bar",
+            "before": "1.5 bar",
+            "after": "0.9 bar",
+            "added": added,
+            "water_before": "15 degC",
+            "water_after": "15 degC",
+            "altitude": "0 m",
+            "gauge_height": "0 m",
+        }
+        (error,) = run("leak-rate", entries, "si")["errors"]
+        assert error["field"] == "after"
+        return error["message"].replace("\xa0", " ")
+
+    assert "At least 19.9 L is lost" in said("0 L")
+    assert "At least 24.9 L is lost" in said("5 L")

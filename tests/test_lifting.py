@@ -305,3 +305,14 @@ def test_the_default_teaches_that_the_old_vessel_is_no_lift_for_two():
     status = {c["id"]: c["status"] for c in found["checks"]}
     assert status["index-start"] == status["index-end"] == "fail"
     assert status["bolts"] == "pass"
+
+
+@pytest.mark.parametrize(
+    ("degrees", "factor"),
+    [(0, 1.0), (45, 1.0), (45.1, 0.9), (90, 0.9), (90.1, 0.8), (91, 0.8), (135, 0.8)],
+)
+def test_a_twist_takes_a_tenth_past_a_half_turn_of_the_shoulders_and_a_fifth_past_a_whole(
+    degrees, factor
+):
+    """10 % from 45 degrees and 20 % from 90: HSE L23, as read in a training booklet."""
+    assert lifting.twist_factor(degrees * pi / 180) == factor

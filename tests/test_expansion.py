@@ -119,3 +119,10 @@ def test_the_spanish_coefficient_is_the_printed_polynomial_to_its_last_figure():
     # UNE 100155, worked by hand: (3.24 x 80^2 + 102.13 x 80 - 2708.3) 1e-6.
     assert une_expansion(ZERO + 80.0) == pytest.approx(26198.1e-6, rel=1e-9)
     assert une_expansion(ZERO + 60.0) == pytest.approx(15083.5e-6, rel=1e-9)
+
+
+def test_the_glycol_factor_holds_to_both_ends_of_its_range():
+    assert une_glycol_factor(353.15, 0.20) < une_glycol_factor(353.15, 0.50)
+    for share in (0.199, 0.501):
+        with pytest.raises(Refusal, match="20 to 50"):
+            une_glycol_factor(353.15, share)

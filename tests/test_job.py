@@ -784,6 +784,9 @@ def test_a_note_has_a_row_of_its_own_only_where_nothing_else_was_read():
         return [row[3] for row in found if row[0] == "reading"]
 
     assert rows() == ["Note"]
+    written = csv_text(job({f"reading/{ID}": {"at": AT, "note": "by the door"}}))
+    (row,) = [row for row in csv.reader(io.StringIO(written)) if "Note" in row]
+    assert row == ["reading", AT, ID, "Note", "", "", "", "by the door"]
     assert rows(pump="on") == ["Pump"]
     assert rows(gauge=gauge) == ["Gauge"]
     assert rows(pump="on", gauge=gauge) == ["Pump", "Gauge"]

@@ -1254,3 +1254,14 @@ def test_a_day_follows_its_schedule():
     by_time = {moment.time: moment for moment in seen}
     assert by_time[20 * 3600.0].flow > by_time[5 * 3600.0].flow + 20.0
     assert by_time[20 * 3600.0].gauge > by_time[5 * 3600.0].gauge + 2e4
+
+
+def test_topping_up_is_asked_for_up_to_the_pressure_of_the_supply():
+    start = larch_street_cold()
+    most = start.plant.fill.behind_gauge
+    beyond = actions.top_up(start, most + 1.0)
+    assert beyond.verdict == REFUSED
+    assert beyond.state == start
+    assert actions.top_up(start, most, longest=2.0).verdict != REFUSED
+    assert actions.top_up(start, 0.0).verdict != REFUSED
+    assert actions.top_up(start, -1.0).verdict == REFUSED

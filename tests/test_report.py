@@ -441,3 +441,16 @@ def test_no_text_of_the_table_begins_a_formula_whatever_parts_its_columns(text, 
     request = {"op": "job-csv", "job": job({"todo/00000000000000ab": {"text": text}})}
     written = json.loads(view.respond(json.dumps(request)))["text"]
     assert f",us,{cell},no," in written
+
+
+def test_a_plus_minus_stands_between_its_number_and_the_unit(larch):
+    """The pin of the pre-charge was made from 11.4 m, give or take 0.1."""
+    texts = {}
+    for pin in book(larch)["pins"]:
+        if pin["calculator"] == "pre-charge":
+            for one in entries_in_words(pin, "si"):
+                texts[one["label"]] = one["text"]
+    told = [text for text in texts.values() if isinstance(text, str) and "±" in text]
+    assert told
+    for text in told:
+        assert re.fullmatch(r"[\d.]+ ± [\d.]+ \S+( \S+)?", text), text

@@ -19,7 +19,7 @@ from calc.expansion import (
     water_expansion,
 )
 from calc.fluids import WATER, Fluid
-from calc.model import Refusal
+from calc.model import Refusal, as_text
 
 ZERO = 273.15
 
@@ -126,3 +126,10 @@ def test_the_glycol_factor_holds_to_both_ends_of_its_range():
     for share in (0.199, 0.501):
         with pytest.raises(Refusal, match="20 to 50"):
             une_glycol_factor(353.15, share)
+
+
+def test_a_temperature_outside_of_a_range_is_told_with_both_ends_of_it():
+    with pytest.raises(Refusal) as refused:
+        une_glycol_factor(ZERO + 64.0, 0.3)
+    words = as_text(refused.value.message, "si").replace("\xa0", " ")
+    assert "65 °C to 115 °C, not for 64 °C" in words.replace(".0 °C", " °C")

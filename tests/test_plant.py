@@ -1172,11 +1172,15 @@ def test_a_vent_at_the_top_draws_air_where_the_pressure_is_too_low():
     )
     again = vented.state
     for _ in range(20):
-        again = actions.vent_top(actions.top_up(again, 2.3e5).state)
+        full = actions.top_up(again, 2.3e5).state
+        again = actions.vent_top(full)
         if again.value("vent") == "water":
             break
         again = again.state
     assert again.state.air == 0.0
+    # All of it came, and the gas law says how much room it took up at the top.
+    at_top = pressure_at(full, full.plant.pipes.top)
+    assert again.value("air") == pytest.approx(full.air * full.water / at_top)
 
 
 def test_a_boiler_is_not_heated_up_locked_out_or_without_flow():

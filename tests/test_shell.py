@@ -2,11 +2,14 @@
 
 import csv
 import json
+from dataclasses import replace
 
 import pytest
 
+from calc import jobfile
 from calc.__main__ import main
 from calc.calculators import CALCULATORS
+from calc.files.opened import file_text
 from calc.training import assignment as assignments
 from calc.training import coursefile
 from calc.training.problem import problem
@@ -209,6 +212,33 @@ def test_a_gallon_typed_in_a_shell_has_to_say_which(capsys):
     code, _, err = run(capsys, "run", "pressure-trace", "cases=Plain | 12 gal | 1 bar | 1.3 bar")
     assert code == 2
     assert err.startswith("cases.0.vessel_volume: The gallon")
+
+
+def test_the_working_stands_in_the_units_that_were_asked_for(capsys):
+    """But for formulas that hold in one unit only, such as that of the air's pressure."""
+
+    def units_of(system):
+        found = json.loads(run(capsys, "run", "pre-charge", "--system", system, "--json")[1])
+        return {
+            symbol["unit"] for step in found["steps"] for symbol in (step["result"], *step["where"])
+        }
+
+    si, us = units_of("si"), units_of("us")
+    assert {"m", "bar", "degC", "kg/m3", "m/s2"} <= si
+    assert {"ft", "psi", "degF", "lb/ft3", "ft/s2"} <= us
+    assert not {"ft", "psi", "degF", "lb/ft3", "gal"} & si
+    assert not {"bar", "degC", "kg/m3", "m/s2"} & us
+
+
+def test_a_file_that_is_far_too_big_is_refused_before_it_is_read(capsys, tmp_path, monkeypatch):
+    big = tmp_path / "big.job.json"
+    big.write_bytes(b" " * 500)
+    monkeypatch.setattr(jobfile, "KIND", replace(jobfile.KIND, longest=100))
+    code, _, err = run(capsys, "job", str(big))
+    assert code == 2
+    assert err.strip() == jobfile.TOO_BIG
+    big.write_bytes(b" " * 400)
+    assert jobfile.TOO_BIG not in file_text(str(big), jobfile.KIND)
 
 
 # Problems, assignments and results.

@@ -310,3 +310,58 @@ def test_the_example_stands_in_the_units_of_the_reader():
     assert (height["si"]["value"], height["si"]["unit"]) == ("11.4", "m")
     assert height["us"]["unit"] == "ft"
     assert float(height["us"]["value"]) == pytest.approx(11.4 / 0.3048, abs=5e-4)
+
+
+def test_a_number_that_stays_in_its_unit_keeps_its_letters_and_its_plus_minus():
+    entry = {"value": "011.40", "unit": "m", "pm": "0.1"}
+    assert bridge.converted("pre-charge", {"height": entry}, "si")["height"] == entry
+    bare = {"value": "11.4", "unit": "m"}
+    assert bridge.converted("pre-charge", {"height": bare}, "si")["height"] == bare | {"pm": ""}
+
+
+def test_a_number_goes_to_the_other_system_with_its_plus_minus():
+    """11.4 m are 37.402 ft, give or take 0.328 (0.1 m / 0.3048 m)."""
+    entry = {"value": "11.4", "unit": "m", "pm": "0.1"}
+    there = bridge.converted("pre-charge", {"height": entry}, "us")["height"]
+    assert there["unit"] == "ft"
+    assert float(there["value"]) == pytest.approx(37.4016, abs=5e-4)
+    assert float(there["pm"]) == pytest.approx(0.328, abs=5e-4)
+
+
+def test_an_empty_field_takes_the_unit_of_the_reader():
+    for system, unit in (("si", "m"), ("us", "ft")):
+        blank = bridge.converted(
+            "pre-charge", {"height": {"value": "", "unit": "", "pm": ""}}, system
+        )
+        assert blank["height"] == {"value": "", "unit": unit, "pm": ""}
+
+
+@pytest.mark.parametrize(
+    ("id", "name", "typed", "back"),
+    [
+        ("pre-charge", "height", "about ten", {"value": "about ten", "unit": "", "pm": ""}),
+        ("pre-charge", "height", {"value": "ten", "unit": "m", "pm": "?"}, None),
+        ("vessel-size", "sizes", "8, twelve L", {"value": "8, twelve L", "unit": ""}),
+        ("vessel-size", "sizes", {"value": "8, twelve", "unit": "L"}, None),
+    ],
+)
+def test_what_cannot_be_read_comes_back_as_it_was_typed(id, name, typed, back):
+    assert bridge.converted(id, {name: typed}, "us")[name] == (back or typed)
+
+
+def test_a_list_without_a_unit_is_in_the_readers_own():
+    """100 L are 26.417 US gallons."""
+    si = bridge.converted("vessel-size", {"sizes": {"value": "100, 200", "unit": ""}}, "si")[
+        "sizes"
+    ]
+    us = bridge.converted("vessel-size", {"sizes": {"value": "100, 200", "unit": ""}}, "us")[
+        "sizes"
+    ]
+    assert (si["value"], si["unit"]) == ("100, 200", "L")
+    assert (us["value"], us["unit"]) == ("100, 200", "gal")
+    over = bridge.converted("vessel-size", {"sizes": {"value": "100, 200", "unit": "L"}}, "us")[
+        "sizes"
+    ]
+    assert over["unit"] == "gal"
+    sizes = [float(each) for each in over["value"].split(",")]
+    assert sizes == pytest.approx([26.417, 52.834], abs=0.01)

@@ -351,17 +351,12 @@ def test_what_cannot_be_read_comes_back_as_it_was_typed(id, name, typed, back):
 
 def test_a_list_without_a_unit_is_in_the_readers_own():
     """100 L are 26.417 US gallons."""
-    si = bridge.converted("vessel-size", {"sizes": {"value": "100, 200", "unit": ""}}, "si")[
-        "sizes"
-    ]
-    us = bridge.converted("vessel-size", {"sizes": {"value": "100, 200", "unit": ""}}, "us")[
-        "sizes"
-    ]
-    assert (si["value"], si["unit"]) == ("100, 200", "L")
-    assert (us["value"], us["unit"]) == ("100, 200", "gal")
-    over = bridge.converted("vessel-size", {"sizes": {"value": "100, 200", "unit": "L"}}, "us")[
-        "sizes"
-    ]
-    assert over["unit"] == "gal"
-    sizes = [float(each) for each in over["value"].split(",")]
-    assert sizes == pytest.approx([26.417, 52.834], abs=0.01)
+
+    def sizes(unit, system):
+        typed = {"value": "100, 200", "unit": unit}
+        found = bridge.converted("vessel-size", {"sizes": typed}, system)["sizes"]
+        return [float(each) for each in found["value"].split(",")], found["unit"]
+
+    assert sizes("", "si") == ([100, 200], "L")
+    assert sizes("", "us") == ([100, 200], "gal")
+    assert sizes("L", "us") == (pytest.approx([26.417, 52.834], abs=0.01), "gal")

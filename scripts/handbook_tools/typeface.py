@@ -13,6 +13,10 @@ import sys
 from dataclasses import dataclass
 from pathlib import Path
 
+from fontTools import subset
+from fontTools.ttLib import TTFont
+from fontTools.varLib import instancer
+
 from .base import Problem
 
 _FACE = re.compile(r"@font-face\s*\{([^}]*)\}")
@@ -69,10 +73,6 @@ def _named(characters):
 
 def cut(font, face):
     """Return the file of one face: `font` is the whole typeface, as bytes."""
-    from fontTools import subset
-    from fontTools.ttLib import TTFont
-    from fontTools.varLib import instancer
-
     options = subset.Options(layout_features=["*"], recalc_timestamp=False, name_IDs=["*"])
     cutter = subset.Subsetter(options)
     cutter.populate(unicodes=face.characters)
@@ -92,8 +92,6 @@ def cut(font, face):
 
 
 def main(font, sheet, folder):
-    from fontTools.ttLib import TTFont
-
     whole = Path(font).read_bytes()
     told = faces(Path(sheet).read_text(encoding="utf-8"))
     _agree(told, frozenset(TTFont(io.BytesIO(whole)).getBestCmap()))

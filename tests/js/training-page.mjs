@@ -64,7 +64,7 @@ export class FakeEngine {
     this.asked.push(structuredClone(request));
     const reply = this.replies[request.op];
     if (reply === undefined) throw new Error(`nobody answers ${request.op}`);
-    return structuredClone(typeof reply === "function" ? reply(request) : reply);
+    return structuredClone(await (typeof reply === "function" ? reply(request) : reply));
   }
   of(op) {
     return this.asked.filter((request) => request.op === op);

@@ -244,11 +244,6 @@ test("the score's line is there before the score, so that nothing moves when it 
   const { promise, resolve } = Promise.withResolvers();
   const slow = engineFor();
   slow.replies["results-standing"] = () => promise;
-  slow.ask = async (request) => {
-    slow.asked.push(request);
-    const reply = slow.replies[request.op];
-    return typeof reply === "function" ? reply(request) : reply;
-  };
   const later = await page({ store: it.store, engine: slow });
   assert.equal(later.text(".tr-score"), "Score so far: your answers are being marked again…");
   const save = later.find('[data-action="save"]');

@@ -5,13 +5,13 @@
  *     node --import ./tests/js/before/timers.mjs --test tests/js/*.test.mjs
  */
 const LONG = 5000;
-const { setInterval, setTimeout } = globalThis;
 
-globalThis.setTimeout = Object.assign((go, delay, ...rest) => {
-  const timer = setTimeout(go, delay, ...rest);
-  return delay >= LONG ? timer.unref() : timer;
-}, setTimeout);
-globalThis.setInterval = (go, delay, ...rest) => {
-  const timer = setInterval(go, delay, ...rest);
-  return delay >= LONG ? timer.unref() : timer;
-};
+/** @param {any} set what sets a timer */
+const lettingGo = (set) =>
+  Object.assign((go, delay, ...rest) => {
+    const timer = set(go, delay, ...rest);
+    return delay >= LONG ? timer.unref() : timer;
+  }, set);
+
+globalThis.setTimeout = lettingGo(globalThis.setTimeout);
+globalThis.setInterval = lettingGo(globalThis.setInterval);

@@ -172,10 +172,8 @@ def lock():
         if not tool.exists():
             run([sys.executable, "-m", "venv", tool], quiet=True)
         inside = tool / ("Scripts" if under_windows() else "bin")
-        run(
-            [inside / "python", "-m", "pip", "install", "-q", "-r", REQUIREMENTS / "lock.in"],
-            quiet=True,
-        )
+        words = ("install", "-q", "--require-hashes", "--no-deps", "-r", REQUIREMENTS / "lock.txt")
+        run([inside / "python", "-m", "pip", *words], quiet=True)
         common = [
             inside / "uv",
             "pip",
@@ -192,6 +190,7 @@ def lock():
             "--fork-strategy",
             "fewest",
         ]
+        run([*common, "lock.in", "-o", "lock.txt"], cwd=REQUIREMENTS, quiet=True)
         run([*common, "dev.in", "-o", "dev.txt"], cwd=REQUIREMENTS, quiet=True)
         run([*common, "site.in", "-c", "dev.txt", "-o", "site.txt"], cwd=REQUIREMENTS, quiet=True)
     with step("Resolving the npm packages"):

@@ -429,6 +429,30 @@ def test_the_copy_is_removed_and_stays_away_until_it_is_wanted(reader, host):
     assert reader.kept()["missing"] == []
 
 
+def test_the_browser_is_asked_to_protect_the_copy_when_the_reader_says_so(reader, host):
+    reader.open("/offline/")
+    reader.ready()
+    # What a browser answers is its own affair: here it is given, and counted.
+    reader.js(
+        "globalThis.asked = 0; Object.defineProperty(navigator, 'storage', { value: {"
+        " persisted: async () => asked > 1, persist: async () => (asked += 1) > 1 } })"
+    )
+    reader.press("offline-copy [data-action=check]")
+    button = "offline-copy [data-action=protect]"
+    reader.wait(f"document.querySelector('{button}:enabled') !== null")
+    told = "document.querySelector('.oc-told').innerText"
+    reader.press(button)
+    reader.wait(f"{told}.startsWith('The browser did not agree.')")
+    reader.wait(f"document.querySelector('{button}:enabled') !== null")
+    reader.press(button)
+    reader.wait(f"{told} === 'The browser clears it only when you ask.'")
+    reader.wait(f"document.querySelector('{button}') === null")
+    assert reader.js("return asked") == 2
+    assert "yes: the browser clears" in reader.js(
+        "return document.querySelector('.oc-facts').innerText"
+    )
+
+
 def test_a_worker_that_is_refused_is_told_and_the_book_works(reader, host):
     host.instead["sw.js"] = ("text/plain", b"no")
     reader.open("/")

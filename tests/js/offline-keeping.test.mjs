@@ -44,6 +44,29 @@ test("a browser that forbids the worker is told", async () => {
   assert.match(copy.standing.why, /Open the book in an ordinary window/);
 });
 
+test("the browser is asked to protect the copy of an app, and where the reader wants it kept", async () => {
+  let asked = 0;
+  const value = {
+    serviceWorker: {
+      controller: null,
+      addEventListener() {},
+      getRegistration: async () => undefined,
+      register: async () => ({ active: {}, addEventListener() {} }),
+    },
+    storage: { persist: async () => (asked += 1) > 0 },
+  };
+  Object.defineProperty(globalThis, "navigator", { value, configurable: true });
+  const keeper = new Keeper(copy);
+  await keeper.start();
+  assert.equal(asked, 0, "on the first page of a visit nobody has asked for anything");
+  await keeper.keep();
+  assert.equal(asked, 1);
+  globalThis.matchMedia = (query) => ({ matches: query.includes("standalone") });
+  await new Keeper(copy).start();
+  assert.equal(asked, 2);
+  delete globalThis.matchMedia;
+});
+
 test("another edition loads a page anew that an edition looks after, and no other", async () => {
   for (const [controller, wanted] of [
     [{}, 1],

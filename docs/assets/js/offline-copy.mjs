@@ -244,6 +244,26 @@ export async function removeCopy() {
   await caches.delete(CACHE);
 }
 
+/** @returns {boolean} whether the book is open as an app from the home screen */
+export function opensAsApp() {
+  return (
+    globalThis.matchMedia?.("(display-mode: standalone)").matches ||
+    /** @type {any} */ (globalThis.navigator)?.standalone === true
+  );
+}
+
+/**
+ * Ask the browser to clear nothing of this site unless its user says so.
+ *
+ * Some browsers put the question to their user, so it is asked where a reader has pressed something,
+ * and where none of them asks: of an app.
+ *
+ * @returns {Promise<boolean>}
+ */
+export async function protect() {
+  return (await navigator.storage?.persist?.().catch(() => false)) ?? false;
+}
+
 /**
  * What the browser says of its storage; null where it does not tell.
  *

@@ -14,6 +14,8 @@ import {
   listInUse,
   listOnSite,
   mendCopy,
+  opensAsApp,
+  protect,
   removeCopy,
 } from "./offline-copy.mjs";
 
@@ -92,6 +94,7 @@ export class Keeper {
   /** Fetch the copy again after the reader had removed it. */
   async keep() {
     note(OFF, null);
+    void protect();
     this.copy.set({ state: "waiting" });
     await this.#register();
   }
@@ -124,8 +127,8 @@ export class Keeper {
       else this.#refused(error);
       return;
     }
-    // A prompt may leave this unanswered for ever, so nothing waits for it.
-    navigator.storage?.persist?.().catch(() => false);
+    // Nothing waits for it: a browser may leave this unanswered for ever.
+    if (opensAsApp()) void protect();
   }
 
   /** @param {ServiceWorkerRegistration} registration */

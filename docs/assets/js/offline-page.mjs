@@ -3,7 +3,15 @@
  * The place where the copy of the book is looked at: `<offline-copy>` on its page.
  */
 import { button, el, refill } from "./job-dom.mjs";
-import { check, CopyProblem, fetchAgain, listInUse, storage } from "./offline-copy.mjs";
+import {
+  check,
+  CopyProblem,
+  fetchAgain,
+  listInUse,
+  opensAsApp,
+  protect,
+  storage,
+} from "./offline-copy.mjs";
 import { megabytes, offlineCopy, sentence } from "./offline.mjs";
 
 /** @typedef {import("./offline-copy.mjs").List} List */
@@ -50,14 +58,6 @@ export function rows(standing, { list, used, room, persisted }, asApp) {
     ["Protected from clearing", safe],
     ["Opened", asApp ? "as an app from the home screen" : "in the browser"],
   ];
-}
-
-/** @returns {boolean} */
-function opensAsApp() {
-  return (
-    globalThis.matchMedia?.("(display-mode: standalone)").matches ||
-    /** @type {any} */ (navigator).standalone === true
-  );
 }
 
 export class OfflineCopyPart extends HTMLElement {
@@ -109,7 +109,7 @@ export class OfflineCopyPart extends HTMLElement {
     this.#bar.max = standing.totalBytes || 1;
     this.#bar.value = standing.doneBytes;
     // Made anew only when others are offered: a press that is under way would be lost.
-    const offered = this.#asking ? "question" : `${standing.state} ${installer !== null}`;
+    const offered = this.#asking ? "question" : `${standing.state} ${installer !== null} ${this.#facts.persisted}`;
     if (offered !== this.#offered) {
       this.#offered = offered;
       refill(this.#acts, this.#asking ? this.#question() : this.#choices(standing.state, installer));
@@ -129,6 +129,7 @@ export class OfflineCopyPart extends HTMLElement {
       keyed("again", "Fetch all of it again"),
       keyed("news", "Look for a new edition"),
       installer ? keyed("install", "Install as an app") : null,
+      this.#facts.persisted === false && keyed("protect", "Ask the browser to protect it"),
       keyed("remove", "Remove the copy"),
     ];
   }
@@ -166,6 +167,11 @@ export class OfflineCopyPart extends HTMLElement {
   async #do(act) {
     const { keeper } = offlineCopy;
     if (act === "check") return this.#check();
+    if (act === "protect") {
+      return (await protect())
+        ? "The browser clears it only when you ask."
+        : "The browser did not agree. It often does once the book is an app, or is used for some time.";
+    }
     if (act === "again") return this.#fetchAll();
     if (act === "switch") keeper?.switchEdition();
     if (act === "keep") await keeper?.keep();

@@ -191,6 +191,67 @@ def test_a_change_in_a_function_and_one_while_loading_are_both_seen(tmp_path):
         assert (outcome == "survived") is ("UNSEEN" in scope + before), told
 
 
+def test_a_file_of_tests_that_changed_is_asked_again_and_no_other(tmp_path):
+    texts = SMALL | {
+        "tests/test_more.py": "from tests.test_sizes import test_sizes\n",
+        "tests/test_apart.py": "def test_apart():\n    pass\n",
+    }
+    for name, text in texts.items():
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    files = {name for name in texts if name.startswith("tests/")} | {"calc/sizes.py"}
+
+    def changed_by(name):
+        before = choosing.digests_of(tmp_path, files)
+        path = tmp_path / name
+        path.write_text(path.read_text("utf-8") + "# more\n", encoding="utf-8")
+        after = choosing.digests_of(tmp_path, files)
+        return {file for file in before if before[file] != after[file]}
+
+    # The second imports from the first.
+    assert changed_by("tests/test_sizes.py") == {"tests/test_sizes.py", "tests/test_more.py"}
+    assert changed_by("tests/test_apart.py") == {"tests/test_apart.py"}
+    # Without a digest of its own, a file of examples hangs on all else.
+    assert changed_by("calc/sizes.py") == {"calc/sizes.py", "all else"}
+
+
+def test_of_what_was_seen_some_tests_can_be_taken_out():
+    lane = {
+        "passed": [["a::one", 0.5], ["b::two", 0.2], ["a::three", 0.1]],
+        "lines": {"calc/x.py": {"7": [0, 1, 2], "9": [1]}},
+    }
+    left = choosing.only(lane, {"a::one", "a::three"})
+    assert left == {
+        "passed": [["a::one", 0.5], ["a::three", 0.1]],
+        "lines": {"calc/x.py": {"7": [0, 1], "9": []}},
+    }
+    again = {"passed": [["b::two", 0.2]], "lines": {"calc/x.py": {"9": [0]}}}
+    coming = choosing.Coming.joined([left, again])
+    assert coming.names == ["a::three", "b::two", "a::one"]
+    assert coming.to("calc/x.py", [7]) == [0, 2]
+    assert coming.to("calc/x.py", [9]) == [1]
+
+
+def test_which_tests_come_to_a_line_is_seen_for_those_wanted(tmp_path):
+    for name, text in SMALL.items():
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    wanted = ["tests/test_sizes.py::test_doubled", "calc/sizes.py::calc.sizes.doubled"]
+    (tmp_path / "wanted.json").write_text(json.dumps(wanted), encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-m", "handbook_tools.mutating.running", "map", "wanted.json", "out"],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(counting.ROOT / "scripts")},
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 0, done.stderr[-2000:]
+    told = json.loads((tmp_path / "out").read_text("utf-8"))
+    assert sorted(name for name, _ in told["passed"]) == sorted(wanted)
+    last = SMALL["calc/sizes.py"].splitlines().index("    return size * 2.0") + 1
+    assert told["lines"]["calc/sizes.py"][str(last)] == [0, 1]
+
+
 def test_what_was_used_on_loading_is_unknown_until_it_is_judged_again():
     lines = [
         {"key": ["a"], "outcome": "survived", "early": True},

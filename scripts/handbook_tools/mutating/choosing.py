@@ -1,6 +1,7 @@
 """Which changes are tried, and which tests are asked about each."""
 
 import ast
+import hashlib
 import random
 import re
 from collections import Counter, defaultdict
@@ -44,6 +45,9 @@ FULL_SAMPLE = {
     TABLES: (60, 3),
 }
 """How many changes of each part are tried, those inside functions and those on loading."""
+
+TOOL = "scripts/handbook_tools/mutating/"
+"""This tool: what it does changes no line that a test comes to."""
 
 SLOW = re.compile(r"random|fuzz|whatever_comes|every_seed")
 
@@ -112,7 +116,7 @@ class Tests:
         self.root = root
         self.by_file = defaultdict(list)
         for name in names:
-            self.by_file[name.partition("::")[0]].append(name)
+            self.by_file[file_of(name)].append(name)
         self.imported_by = _imported_by(root)
         self.files_about = self._files_about()
         self.kept = {}
@@ -170,6 +174,53 @@ class Tests:
                 for path in _imports(self.root / name, self.root):
                     found[path].add(name)
         return found
+
+
+def file_of(name):
+    """Return the file of a test."""
+    return name.partition("::")[0]
+
+
+def digests_of(root, files):
+    """Return what the lines that tests come to hang on: a digest for each file of tests, and one
+    for all else, which every test hangs on. A file of tests hangs on those it imports too."""
+    texts = {}
+    for path in sorted(path for path in root.rglob("*") if path.suffix in (".py", ".toml")):
+        name = path.relative_to(root).as_posix()
+        if not name.startswith(TOOL):
+            texts[name] = path.read_bytes()
+    own = {file: texts.pop(file) for file in files if re.match(r"tests/test_\w+\.py$", file)}
+    found = {}
+    for file, text in own.items():
+        words = set(re.findall(r"\btest_\w+", text.decode()))
+        used = sorted(f"tests/{word}.py" for word in words if f"tests/{word}.py" in own)
+        found[file] = _digest([text, *(own[name] for name in used)])
+    rest = _digest([part for name, text in sorted(texts.items()) for part in (name.encode(), text)])
+    return {**dict.fromkeys(files, rest), **found, "all else": rest}
+
+
+def _digest(parts):
+    digest = hashlib.sha256()
+    for part in parts:
+        digest.update(hashlib.sha256(part).digest())
+    return digest.hexdigest()
+
+
+def only(lane, names):
+    """Return what one process saw of some tests, as if it had run no others."""
+    numbers, passed = {}, []
+    for number, (name, spent) in enumerate(lane["passed"]):
+        if name in names:
+            numbers[number] = len(passed)
+            passed.append([name, spent])
+    lines = {
+        path: {
+            line: [numbers[test] for test in tests if test in numbers]
+            for line, tests in found.items()
+        }
+        for path, found in lane["lines"].items()
+    }
+    return {"passed": passed, "lines": lines}
 
 
 class Coming:
@@ -237,7 +288,7 @@ class Choice:
         return [test for test in asked if self._file(test) in kept]
 
     def _file(self, test):
-        return self.names[test].partition("::")[0]
+        return file_of(self.names[test])
 
     def _near(self, path):
         return [self.order[name] for name in self.tests.of(path) if name in self.order]

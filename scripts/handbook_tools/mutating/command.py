@@ -4,7 +4,6 @@ Started by `handbook.py mutate` with the environment's Python.
 """
 
 import argparse
-import hashlib
 import json
 import os
 import shutil
@@ -15,7 +14,7 @@ import time
 
 from ..base import HOME, ROOT, step
 from . import add_words
-from .choosing import Choice, Coming, Tests, modules_named, sampled
+from .choosing import Choice, Coming, Tests, digests_of, file_of, modules_named, only, sampled
 from .counting import report
 
 WORK = HOME / "mutation"
@@ -51,21 +50,38 @@ def _test_names():
     return json.loads(out.read_text(encoding="utf-8"))
 
 
-def _coming():
-    """Return which tests come to which line. Kept while nothing changes."""
-    digest = hashlib.sha256()
-    for path in sorted(path for path in TREE.rglob("*") if path.suffix in (".py", ".toml")):
-        digest.update(path.read_bytes())
-    kept = WORK / f"coming-{digest.hexdigest()[:16]}.json"
-    if not kept.is_file():
-        outs = [WORK / f"map-{lane}.json" for lane in range(LANES)]
-        for process in [_running("map", lane, LANES, out) for lane, out in enumerate(outs)]:
-            process.wait()
-        found = Coming.joined([json.loads(out.read_text(encoding="utf-8")) for out in outs])
-        for out in outs:
-            out.unlink()
-        kept.write_text(json.dumps(found.plain()), encoding="utf-8")
-    return Coming(**json.loads(kept.read_text(encoding="utf-8")))
+def _coming(names):
+    """Return which tests come to which line. Only those are run that may come to others now."""
+    kept = WORK / "coming.json"
+    before = json.loads(kept.read_text(encoding="utf-8")) if kept.is_file() else {}
+    digests = digests_of(TREE, {file_of(name) for name in names})
+    if before.get("all else") == digests["all else"]:
+        same = {file for file, digest in digests.items() if before.get(file) == digest}
+    else:
+        same = set()
+    old = {name for name in names if file_of(name) in same}
+    wanted = [name for name in names if name not in old]
+    lanes = [only(lane, old) for lane in before.get("lanes", ())] if old else []
+    if wanted:
+        lanes += _mapped(wanted)
+        kept.write_text(json.dumps({**digests, "lanes": lanes}), encoding="utf-8")
+    return Coming.joined(lanes)
+
+
+def _mapped(names):
+    """Run tests in lanes. Return what each lane saw."""
+    running, outs = [], []
+    for lane in range(LANES):
+        own, out = WORK / f"wanted-{lane}.json", WORK / f"map-{lane}.json"
+        own.write_text(json.dumps(names[lane::LANES]), encoding="utf-8")
+        running.append(_running("map", own, out))
+        outs.append(out)
+    for process in running:
+        process.wait()
+    found = [json.loads(out.read_text(encoding="utf-8")) for out in outs]
+    for out in outs:
+        out.unlink()
+    return found
 
 
 def _judged(mutants, tests, coming, budget, minutes):
@@ -122,7 +138,7 @@ def main(words=None):
         chosen, totals, words_left = sampled(TREE, modules, options.share, options.seed)
         tests = Tests(TREE, names)
     with step("Asking which tests come to which line"):
-        coming = _coming()
+        coming = _coming(names)
     with step(f"Trying {len(chosen)} of {sum(totals.values())} changes"):
         told = _judged(chosen, tests, coming, options.budget, options.minutes)
     return report(chosen, totals, words_left, told, options)

@@ -3,14 +3,14 @@
 Works in a copy of the tree and is started by `mutating.command`, never by hand:
 
     python -m handbook_tools.mutating.running names OUT
-    python -m handbook_tools.mutating.running map LANE LANES OUT
+    python -m handbook_tools.mutating.running map WANTED OUT
     python -m handbook_tools.mutating.running judge PLAN OUT
 
-`names` writes the names of all tests. `map` runs every test once and writes which of them come to
-which line, and how long each takes. `judge` takes changes in turn, and asks the tests that come to
-the line about each. A change inside a function is made by exchanging the code of the living
-function, so a fork costs nothing but its tests. What is evaluated while modules load, such as a
-constant, needs a fork that loads `calc` afresh with the changed text.
+`names` writes the names of all tests. `map` runs the tests that a file names once and writes which
+of them come to which line, and how long each takes. `judge` takes changes in turn, and asks the
+tests that come to the line about each. A change inside a function is made by exchanging the code of
+the living function, so a fork costs nothing but its tests. What is evaluated while modules load,
+such as a constant, needs a fork that loads `calc` afresh with the changed text.
 """
 
 import contextlib
@@ -41,9 +41,11 @@ LEFT_OUT = (
     "test_mutating.py",
     "test_observed.py",
     "test_policy.py",
+    "test_pythons.py",
     "test_search.py",
     "test_site_build.py",
     "test_stick.py",
+    "test_typeface.py",
 )
 RANDOM_SITES = "12"
 MEMORY = 6 << 30
@@ -101,10 +103,10 @@ class Names:
 
 
 class Mapped:
-    """A plugin that runs its share of the tests and keeps which lines each comes to."""
+    """A plugin that runs some of the tests and keeps which lines each comes to."""
 
-    def __init__(self, lane, lanes):
-        self.lane, self.lanes = lane, lanes
+    def __init__(self, wanted):
+        self.wanted = set(wanted)
         self.passed = {}
         here = Path.cwd()
         self.root = here
@@ -114,7 +116,7 @@ class Mapped:
 
     @pytest.hookimpl(trylast=True)
     def pytest_collection_modifyitems(self, items):
-        items[:] = items[self.lane :: self.lanes]
+        items[:] = [item for item in items if item.nodeid in self.wanted]
 
     def pytest_runtestloop(self, session):
         from _pytest.runner import runtestprotocol
@@ -466,8 +468,10 @@ if __name__ == "__main__":
         pytest.main([*pytest_words(), "tests", "calc"], plugins=[Names(sys.argv[2])])
     elif sys.argv[1] == "map":
         os.environ["HANDBOOK_RANDOM_RUNS"] = RANDOM_SITES
-        mapped = Mapped(int(sys.argv[2]), int(sys.argv[3]))
-        pytest.main([*pytest_words(), "tests", "calc"], plugins=[mapped])
-        Path(sys.argv[4]).write_text(json.dumps(mapped.told()), encoding="utf-8")
+        wanted = json.loads(Path(sys.argv[2]).read_text(encoding="utf-8"))
+        mapped = Mapped(wanted)
+        files = dict.fromkeys(name.partition("::")[0] for name in wanted)
+        pytest.main([*pytest_words(), *files], plugins=[mapped])
+        Path(sys.argv[3]).write_text(json.dumps(mapped.told()), encoding="utf-8")
     else:
         judge(sys.argv[2], sys.argv[3])

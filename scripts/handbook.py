@@ -26,6 +26,9 @@ def _parser():
     )
     test.add_argument("--no-browsers", action="store_true", help="leave the browsers out")
     test.add_argument(
+        "--whole", action="store_true", help="have the browsers meet every page and calculator"
+    )
+    test.add_argument(
         "--browser",
         action="append",
         choices=("chromium", "firefox", "webkitgtk"),
@@ -87,7 +90,7 @@ def _run(options, rest):
             stick.make()
         case "test":
             browsers = () if options.no_browsers else options.browser or testing.BROWSERS
-            return testing.run_tests(browsers=browsers, words=rest)
+            return testing.run_tests(browsers=browsers, words=rest, whole=options.whole)
         case "fuzz":
             return testing.fuzz(options.runs, options.calculator)
         case "pythons":

@@ -4,17 +4,19 @@ import json
 
 import pytest
 
-from calc import bridge
+from calc import bridge, entries
 from calc import units as u
 from calc.model import (
     Calculator,
     Choice,
+    Equation,
     Limit,
     Option,
     Output,
     Quantity,
     QuantityList,
     Refusal,
+    Symbol,
     Table,
     Work,
 )
@@ -226,3 +228,40 @@ def test_a_chart_of_no_known_make_is_a_slip_of_the_program():
 
     with pytest.raises(TypeError, match="SimpleNamespace"):
         bridge.chart_data(SimpleNamespace(id="x", title="x", summary="x"), "si")
+
+
+def test_what_an_output_is_is_told_by_its_kind():
+    found = {o["name"]: o["kind"] for o in bridge.description("toy")["outputs"]}
+    assert found == {"total": "length", "least": "volume"}
+
+
+def test_the_result_of_a_step_bears_the_name_of_its_equation():
+    used = Equation(
+        label="Length",
+        symbol="L",
+        kind=u.LENGTH,
+        formula="a + b",
+        where={"a": Symbol("One part", u.LENGTH), "b": Symbol("The other", u.LENGTH)},
+        function=lambda a, b: a + b,
+        cite=CITE,
+    )
+    work = Work()
+    work.step(used, a=1.0, b=2.0)
+    (step,) = work.solution().steps
+    told = bridge._step(step, "si")
+    assert told["result"]["label"] == "Length"
+    assert [one["label"] for one in told["where"]] == ["One part", "The other"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "unit", "systems"),
+    [
+        (u.GAUGE_PRESSURE, "bar", {"si"}),
+        (u.GAUGE_PRESSURE, "kPa", {"si"}),
+        (u.GAUGE_PRESSURE, "psi", {"us"}),
+        (u.TIME, "h", {"si", "us"}),
+        (u.TIME, "min", {"si", "us"}),
+    ],
+)
+def test_a_unit_stays_where_readers_of_the_system_know_it(kind, unit, systems):
+    assert {s for s in u.SYSTEMS if entries._fits(kind, kind.unit(unit), s)} == systems

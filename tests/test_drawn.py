@@ -9,6 +9,7 @@ assignments that are about: say so in the changelog, and write the file anew wit
 
 from __future__ import annotations
 
+import dataclasses
 import hashlib
 import json
 from collections.abc import Mapping
@@ -35,10 +36,26 @@ CASES = [
 
 
 def problem(family, level: str, system: str) -> dict:
-    """Return the first problem of a kind in words, and a digest of some more."""
+    """Return the first problem of a kind in words, and digests of some more and their marking."""
     found = [problems.problem(family.id, level, seed, system) for seed in SEEDS]
     told = [[one.entries, one.situation] for one in found]
-    return {"first": told[0][0], "told": told[0][1], "more": digest(told)}
+    marks = [marking(one) for one in found]
+    return {
+        "first": told[0][0],
+        "told": told[0][1],
+        "more": digest(told),
+        "right": {name: right for name, (right, _) in marks[0]["right"].items()},
+        "mistakes": [[mistake, part, told.get(part)] for mistake, part, told in marks[0]["wrong"]],
+        "marks": digest(marks),
+    }
+
+
+def marking(one) -> dict:
+    """Return what the parts of a problem are marked by: right values with how far off one may be,
+    and what each mistake gives for its part and those after it."""
+    right = {p.name: (one.known[p.name], p.tolerance.band(one.known[p.name])) for p in one.parts}
+    wrong = [(s.mistake, s.part, one.slipped(s) or {}) for s in one.family.slips]
+    return {"right": rounded(right), "wrong": rounded(wrong)}
 
 
 def room(id: str, seed: int) -> dict:
@@ -50,7 +67,15 @@ def room(id: str, seed: int) -> dict:
         "changed": rounded([fault.changes for fault in case.faults]),
         "sheet": sheet,
         "caller": [as_text(one, "si") for one in case.complaint],
+        "plant": digest(rounded(parts_of(case.healthy.plant))),
     }
+
+
+def parts_of(found):
+    """Return a plant with all of its parts as plain data."""
+    if dataclasses.is_dataclass(found):
+        return {f.name: parts_of(getattr(found, f.name)) for f in dataclasses.fields(found)}
+    return [parts_of(one) for one in found] if isinstance(found, tuple) else found
 
 
 def rounded(found):

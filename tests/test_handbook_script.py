@@ -206,11 +206,29 @@ def test_a_missing_browser_is_told_and_fails_in_ci(monkeypatch, capsys, ci, fail
     monkeypatch.delenv("HANDBOOK_REQUIRE_BROWSERS", raising=False)
     monkeypatch.setattr(testing, "found_browser", lambda name: ["firefox-esr"])
     monkeypatch.setattr(testing, "_is_debian_root", lambda: False)
-    part = testing._browser("firefox", ())
+    part = testing._browser("firefox", (), whole=True)
     assert (part.failed, part.skipped) == (failed, skipped)
     told = capsys.readouterr().out
     assert "IS NOT TESTED" in told
     assert "apt-get install firefox-esr" in told
+
+
+@pytest.mark.parametrize("whole", [False, True])
+def test_a_short_run_of_a_browser_says_that_it_is_one(monkeypatch, whole):
+    told = {}
+
+    def part(name, command, counts, *, env):
+        told.update(env)
+        return testing.Part(name, 7)
+
+    monkeypatch.setattr(testing, "found_browser", lambda name: [])
+    monkeypatch.setattr(testing, "_part", part)
+    assert ("--whole" in testing._browser("firefox", (), whole).note) is not whole
+    assert told["HANDBOOK_WHOLE"] == ("1" if whole else "0")
+
+
+def test_ci_has_the_browsers_meet_every_page():
+    assert (base.ROOT / ".ci" / "run").read_text("utf-8").split()[-2:] == ["test", "--whole"]
 
 
 def test_packing_the_engine_twice_gives_the_same_bytes(tmp_path):

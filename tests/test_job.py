@@ -790,3 +790,11 @@ def test_a_note_has_a_row_of_its_own_only_where_nothing_else_was_read():
     assert rows(pump="on") == ["Pump"]
     assert rows(gauge=gauge) == ["Gauge"]
     assert rows(pump="on", gauge=gauge) == ["Pump", "Gauge"]
+
+
+@pytest.mark.parametrize("done", [False, True])
+def test_what_is_left_to_do_says_whether_it_is_done(done):
+    record = {"text": "Order a vessel", "for": "owner", "done": done, "at": AT}
+    told = report_text(book(job({f"todo/{ID}": record}))).split("\n")
+    state = "done" if done else "open"
+    assert f"  [{state}] Order a vessel (for the owner)" in told

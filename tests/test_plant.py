@@ -1269,3 +1269,36 @@ def test_topping_up_is_asked_for_up_to_the_pressure_of_the_supply():
     assert actions.top_up(start, most, longest=2.0).verdict != REFUSED
     assert actions.top_up(start, 0.0).verdict != REFUSED
     assert actions.top_up(start, -1.0).verdict == REFUSED
+
+
+def test_the_water_at_the_gas_valve_of_a_torn_vessel_comes_out_of_the_vessel():
+    state = room(vessel=Vessel(volume=0.012, sound=False))
+    pressed = actions.press_pin(state)
+    assert pressed.value("at the gas valve") == "water"
+    let_out = pressed.state.ledger.let_out - state.ledger.let_out
+    assert let_out > 0.0
+    assert state.mass - pressed.state.mass == pytest.approx(let_out)
+    # A little of the loop's water follows, for the gas behind the diaphragm has more room.
+    assert state.vessel_water - pressed.state.vessel_water == pytest.approx(let_out, rel=0.01)
+
+
+def test_larch_street_is_the_plant_of_the_scenario():
+    """The library of the examples: 640 m up, its highest radiator 11.4 m above the vessel, valves
+    that open at 3 bar; what else is needed is made up once, and stands here a second time."""
+    plant = larch_street()
+    assert plant.ambient_abs == pytest.approx(93.87e3, rel=1e-3)  # ISO 2533 at 640 m
+    assert plant.pipes.top.height == 11.4
+    assert plant.relief.set_gauge == 3e5
+    assert (plant.pipes.volume, plant.vessel.volume) == (1.75, 0.25)
+    assert plant.vessel.way == 1.0
+    assert (plant.fill.place.height, plant.coil.place.height) == (1.2, 1.0)
+    assert (plant.fill.setting_gauge, plant.fill.behind_gauge) == (1.3e5, 3.6e5)
+    # 80 degC from six in the morning, 50 degC from nine at night.
+    assert plant.schedule.at(7 * 3600.0) == pytest.approx(353.15)
+    assert plant.schedule.at(22 * 3600.0) == pytest.approx(323.15)
+    assert plant.boiler.setting == 353.15
+
+
+def test_a_room_is_filled_without_air():
+    assert room().air == 0.0
+    assert larch_street_cold().air == 0.0

@@ -698,3 +698,30 @@ def test_thirty_problems_are_drawn_and_marked_in_no_time():
     start = time.perf_counter()
     made.marks(lambda request: ask(**request))
     assert time.perf_counter() - start < 20.0
+
+
+def test_of_mistakes_that_give_the_same_the_one_made_last_is_named(valley):
+    """Half a bar too much in the charge comes through to the fill, where another adds as much."""
+    early = Slip("no-margin-at-top", "charge_set", lambda k: k["charge_set"] + 5e4)
+    late = Slip("column-wrong-way", "fill_on_gauge", lambda k: k["fill_on_gauge"] + 5e4)
+    answer = f"{(valley.truth['fill_on_gauge'] + 5e4) / 1e5:.4f}"
+    for slips in ((early, late), (late, early)):
+        bent = dataclasses.replace(valley, family=dataclasses.replace(valley.family, slips=slips))
+        assert (
+            marked(bent, fill_on_gauge=(answer, "bar g"))["fill_on_gauge"].mistake == late.mistake
+        )
+
+
+@pytest.mark.parametrize("high", [9.05, 9.2, 10.01])
+def test_a_grid_has_to_reach_its_upper_end(high):
+    with pytest.raises(ValueError, match="no whole number of steps"):
+        Draw(1, "si").grid(1.0, high, 0.5)
+    assert 1.0 <= Draw(1, "si").grid(1.0, 9.5, 0.5) <= 9.5
+
+
+def test_who_counts_all_hours_of_the_year_gets_8760_of_them():
+    found = problem("condensate-neutraliser", "first", 3, "si")
+    slip = next(one for one in found.family.slips if one.mistake == "hours-of-the-year")
+    hours = float(found.entries["hours"].split()[0])
+    wrong = found.slipped(slip)["condensate_a_year"]
+    assert wrong / found.truth["condensate_a_year"] == pytest.approx(365 * 24 / hours, rel=1e-9)

@@ -50,8 +50,13 @@ class Draw:
         return choices[int(self._next() * len(choices))]
 
     def grid(self, low: float, high: float, step: float) -> float:
-        """Return a value between `low` and `high` on the grid of an instrument."""
+        """Return a value from `low` to `high` on the grid of an instrument.
+
+        Raises ValueError for ends that are not on one grid: one of them would never be drawn.
+        """
         count = round((high - low) / step)
+        if abs(low + count * step - high) > 1e-6 * step:
+            raise ValueError(f"From {low:g} to {high:g} is no whole number of steps of {step:g}.")
         return round(low + int(self._next() * (count + 1)) * step, _decimals(step))
 
     def entry(self, si: tuple[float, float, float, str], us: tuple[float, float, float, str]):

@@ -243,7 +243,7 @@ def required():
     return os.environ.get("CI") == "true" or os.environ.get("HANDBOOK_REQUIRE_BROWSERS") == "1"
 
 
-def _browser(name, words):
+def _browser(name, words, whole):
     title = f"browser: {name}"
     missing = found_browser(name)
     if missing:
@@ -254,12 +254,19 @@ def _browser(name, words):
         )
         note = f"not here; install it with: {command}"
         return Part(title, 0, int(required()), int(not required()), 0.0, note)
-    return _part(
+    part = _part(
         title,
         _pytest("tests/browser", "-q", *words),
         pytest_counts,
-        env={"HANDBOOK_BROWSER": name, "HANDBOOK_SITE": str(_site_for(name))},
+        env={
+            "HANDBOOK_BROWSER": name,
+            "HANDBOOK_SITE": str(_site_for(name)),
+            "HANDBOOK_WHOLE": str(int(whole)),
+        },
     )
+    if not whole and not part.note:
+        part.note = "some pages of each kind; all of them with --whole"
+    return part
 
 
 def _site_for(browser):
@@ -290,9 +297,11 @@ def _side_by_side(jobs):
         return list(lanes.map(run, jobs))
 
 
-def run_tests(*, browsers=BROWSERS, words=()):
+def run_tests(*, browsers=BROWSERS, words=(), whole=False):
     """Run the parts. Return the exit code.
 
+    Unless the `whole` is asked for, a browser meets some pages and calculators of each kind only;
+    whatever is tried once, such as a fault of the network, is tried in either.
     What needs no site comes first. The browsers and the site's own tests then share two lanes, the
     longest first.
     """
@@ -305,7 +314,7 @@ def run_tests(*, browsers=BROWSERS, words=()):
                 _install_browser(name)
         _build_for(browsers)
         longest_first = sorted(browsers, key=("webkitgtk", "chromium", "firefox").index)
-        jobs = [partial(_browser, name, words) for name in longest_first]
+        jobs = [partial(_browser, name, words, whole) for name in longest_first]
         jobs += [partial(_wasm, words), partial(_site, words)]
         *driven, wasm, site = _side_by_side(jobs)
         parts += [wasm, site, *driven]

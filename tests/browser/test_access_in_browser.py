@@ -47,9 +47,9 @@ def sound(page, chromium, name: str, ways=tuple(WAYS)) -> None:
 
 
 @pytest.mark.parametrize("path", PAGES)
-def test_everybody_can_use_the_page(page, chromium, path):
-    opened(page, path)
-    sound(page, chromium, path)
+def test_everybody_can_use_the_page(visitor, chromium, path):
+    opened(visitor, path)
+    sound(visitor, chromium, path)
 
 
 def test_the_checks_see_what_is_wrong(page, chromium):

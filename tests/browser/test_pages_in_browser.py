@@ -61,17 +61,17 @@ return [...document.querySelectorAll('article *')]
 
 
 @pytest.mark.parametrize("path", PAGES)
-def test_page_loads_cleanly(page, path):
-    page.open(path)
-    page.wait("document.readyState === 'complete'")
-    assert page.js("return document.querySelector('h1').innerText.trim().length") > 0
-    page.wait("customElements.get('offline-state') !== undefined")
-    hosts = page.js(
+def test_page_loads_cleanly(visitor, path):
+    visitor.open(path)
+    visitor.wait("document.readyState === 'complete'")
+    assert visitor.js("return document.querySelector('h1').innerText.trim().length") > 0
+    visitor.wait("customElements.get('offline-state') !== undefined")
+    hosts = visitor.js(
         "return performance.getEntriesByType('resource').map((entry) => new URL(entry.name).host)"
     )
-    assert set(hosts) == {page.server.base.removeprefix("http://")}
-    assert page.js(WIDER) == []
-    clean(page.browser)
+    assert set(hosts) == {visitor.server.base.removeprefix("http://")}
+    assert visitor.js(WIDER) == []
+    clean(visitor.browser)
 
 
 @EACH

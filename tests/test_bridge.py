@@ -7,15 +7,20 @@ import pytest
 from calc import bridge, entries
 from calc import units as u
 from calc.model import (
+    Axis,
     Calculator,
     Choice,
     Equation,
+    Level,
     Limit,
+    LineChart,
+    Mark,
     Option,
     Output,
     Quantity,
     QuantityList,
     Refusal,
+    Series,
     Symbol,
     Table,
     Work,
@@ -265,3 +270,52 @@ def test_the_result_of_a_step_bears_the_name_of_its_equation():
 )
 def test_a_unit_stays_where_readers_of_the_system_know_it(kind, unit, systems):
     assert {s for s in u.SYSTEMS if entries._fits(kind, kind.unit(unit), s)} == systems
+
+
+def test_a_form_begins_with_the_example_of_its_reader():
+    def sizes(system):
+        found = {i["name"]: i for i in bridge.description("toy", system)["inputs"]}
+        return found["sizes"]["default"]
+
+    assert sizes("si") == {"value": "8, 12", "unit": "L"}
+    assert sizes("us") == {"value": "2, 4", "unit": "gal"}
+
+
+@pytest.mark.parametrize(
+    ("raw", "system", "litres"),
+    [
+        # 1 gal is 231 in3 = 3.785412 L, 1 imp gal is 4.54609 L (definitions). A bare gallon is that
+        # of a US reader; who writes for all writes the id of a unit, which is the US one too.
+        ({"value": "10", "unit": "gal"}, "si", 37.85412),
+        ({"value": "10", "unit": "imp gal"}, "si", 45.4609),
+        ("10 gal", "si", 37.85412),
+    ],
+)
+def test_a_list_in_gallons_comes_in_litres(raw, system, litres):
+    found = bridge.converted("toy", {"sizes": raw}, system)["sizes"]
+    assert found["unit"] == "L"
+    assert float(found["value"]) == pytest.approx(litres, rel=1e-4)
+
+
+def test_a_bare_gallon_of_a_box_has_to_be_named_outside_the_us():
+    typed = {"value": "10 gal", "unit": "L"}
+    assert bridge.converted("toy", {"sizes": typed}, "si")["sizes"] == typed
+    assert bridge.converted("toy", {"sizes": typed}, "us")["sizes"]["unit"] == "gal"
+
+
+@pytest.mark.parametrize(("unit", "text"), [("", "1.50 bar g"), ("kPa", "150 kPa g")])
+def test_a_mark_of_a_chart_is_told_in_the_unit_of_its_axis(unit, text):
+    chart = LineChart(
+        id="c",
+        title="Chart",
+        x=Axis("time", u.TIME),
+        y=Axis("pressure", u.GAUGE_PRESSURE, unit),
+        series=(Series("gauge", ((0.0, 1e5), (60.0, 2e5))),),
+        marks=(Mark("here", 30.0, 1.5e5),),
+        levels=(Level("the valve", 1.5e5, "limit"),),
+        summary="A chart.",
+    )
+    found = bridge.chart_data(chart, "si")
+    (mark,), (level,) = found["marks"], found["levels"]
+    assert level["text"].replace("\N{NO-BREAK SPACE}", " ") == text
+    assert mark["text"].replace("\N{NO-BREAK SPACE}", " ") == text

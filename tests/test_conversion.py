@@ -202,3 +202,13 @@ def test_a_table_of_pressures_is_headed_by_what_it_holds(what):
         "gauge_pressure": "On a dial",
         "absolute_pressure": "Absolute, at this altitude",
     }
+
+
+def test_a_dial_reading_lies_on_the_air_at_every_altitude():
+    told = run("convert", {"what": "gauge pressure", "altitude": "0 m"}, "si")
+    chart = next(c for c in told["charts"] if c["id"] == "altitude")
+    whole, air = ([y for _, y in series["points"]] for series in chart["series"])
+    gauge = next(r["value"] for r in told["results"] if r["name"] == "gauge_pressure_si")
+    assert [one - other for one, other in zip(whole, air, strict=True)] == pytest.approx(
+        [gauge] * len(air), rel=1e-6
+    )

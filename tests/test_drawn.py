@@ -19,6 +19,7 @@ import pytest
 
 from calc import units
 from calc.model import as_text
+from calc.training import assignment
 from calc.training import problem as problems
 from calc.training.families import FAMILIES
 from calc.training.scenarios import SCENARIOS, drawn
@@ -26,6 +27,19 @@ from calc.training.scenarios import SCENARIOS, drawn
 KEPT = Path(__file__).with_name("drawn.json")
 SEEDS = range(1, 9)
 ROOMS = range(1, 4)
+
+WEEK = {
+    "id": "0123456789abcdef",
+    "title": "Week 3",
+    "system": "si",
+    "seed": 17,
+    "items": [
+        {"kind": "problems", "family": "pre-charge", "level": "usual", "count": 2},
+        {"kind": "drill", "drill": SCENARIOS[0].id},
+        {"kind": "drill", "drill": SCENARIOS[1].id, "seed": 5},
+    ],
+}
+TRAINEES = ("Ana", "Ben")
 
 CASES = [
     pytest.param(family, level, system, id=f"{family.id}-{level}-{system}")
@@ -71,6 +85,11 @@ def room(id: str, seed: int) -> dict:
     }
 
 
+def work(trainee: str) -> list:
+    """Return the problems and drills that an assignment sets somebody."""
+    return json.loads(json.dumps(assignment.tasks(assignment.sound(WEEK)[0], trainee)))
+
+
 def parts_of(found):
     """Return a plant with all of its parts as plain data."""
     if dataclasses.is_dataclass(found):
@@ -100,7 +119,7 @@ def everything() -> dict:
         family, level, system = case.values
         kinds[case.id] = problem(family, level, system)
     rooms = {f"{one.id}-{seed}": room(one.id, seed) for one in SCENARIOS for seed in ROOMS}
-    return {"problems": kinds, "rooms": rooms}
+    return {"problems": kinds, "rooms": rooms, "work": {name: work(name) for name in TRAINEES}}
 
 
 @pytest.fixture(scope="module")
@@ -118,6 +137,11 @@ def test_a_number_draws_the_problem_that_it_drew(kept, family, level, system):
 @pytest.mark.parametrize("id", [one.id for one in SCENARIOS])
 def test_a_number_draws_the_room_that_it_drew(kept, id, seed):
     assert json.loads(json.dumps(room(id, seed))) == kept["rooms"][f"{id}-{seed}"]
+
+
+@pytest.mark.parametrize("trainee", TRAINEES)
+def test_an_assignment_sets_what_it_set(kept, trainee):
+    assert work(trainee) == kept["work"][trainee]
 
 
 def test_nothing_is_kept_that_is_no_longer_drawn(kept):

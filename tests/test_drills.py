@@ -592,3 +592,14 @@ def test_what_is_refused_still_shows_the_gauge_and_the_flow_as_they_are():
     assert refused.needle == ((0.0, gauge_reading(hot)),)
     assert refused.warmth == ((0.0, flow),)
     assert refused.seconds == 0.0
+
+
+@pytest.mark.parametrize("share", [0.0, 0.4, 1.0])
+def test_only_a_gauge_is_wrong_to_either_side(share):
+    def values(id, side):
+        fault = sized(id, share, side)
+        return [leak.area for leak in fault.leaks] or [change.value for change in fault.changes]
+
+    assert values("gauge-wrong", -1.0) == [-value for value in values("gauge-wrong", 1.0)]
+    assert values("leak", -1.0) == values("leak", 1.0)
+    assert all(value > 0.0 for value in values("leak", -1.0))

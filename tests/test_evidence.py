@@ -143,3 +143,9 @@ def test_a_row_that_breaks_the_form_is_refused(change):
     }
     with pytest.raises(ValueError, match="row"):
         evidence._inspect({"subject": "t", **row, **change}, "t.toml")
+
+
+def test_a_whole_number_of_a_row_is_an_argument_like_any_other():
+    found = evidence._argument(3)
+    assert (found, type(found)) == (3.0, float)
+    assert evidence._argument(True) is True

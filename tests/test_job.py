@@ -798,3 +798,69 @@ def test_what_is_left_to_do_says_whether_it_is_done(done):
     told = report_text(book(job({f"todo/{ID}": record}))).split("\n")
     state = "done" if done else "open"
     assert f"  [{state}] Order a vessel (for the owner)" in told
+
+
+def test_stops_of_a_report_say_their_answer_and_whose_they_are(larch):
+    def stop(answer):
+        return {"kind": "stop", "text": f"Stop {answer}", "answer": answer, "page_title": "Survey"}
+
+    records = {"step/survey/a": stop(""), "step/survey/b": stop("no")}
+    told = report_text(book(job(records))).split("\n")
+    assert "  Survey: Stop  (not answered)" in told
+    assert "  Survey: Stop no (no)" in told
+
+
+def test_kept_results_and_checks_stand_under_their_own_names(larch):
+    told = [plain(line) for line in report_text(book(larch)).split("\n")]
+    for pin in book(larch)["pins"]:
+        begin = [f"{result['label']}:" for result in pin["results"]]
+        begin += [f"[{check['status']}] {check['label']}:" for check in pin["checks"]]
+        for words in map(plain, begin):
+            assert any(line.startswith(words) for line in told), words
+
+
+def test_a_lost_result_is_not_called_the_same(pins):
+    key, pin = pins["cool-down"]
+    pin["results"].append({"name": "gone", "label": "Gone", "text": "1 m", "value": "1"})
+    found = recounted(key, pin)
+    assert {result["name"] for result in found["results"] if not result["same"]} == {"gone"}
+    assert found["same"] is False
+
+
+def test_photos_that_are_named_and_missing_are_counted_over_all_steps():
+    def step(photo):
+        return {"kind": "step", "photos": [photo]}
+
+    one, other = "0" * 15 + "1", "0" * 15 + "2"
+    notes = book(job({"step/survey/a": step(one), "step/survey/b": step(other)}))["notes"]
+    assert "2 photos are named and not in the job." in notes
+    notes = book(job({"step/survey/a": step(one), "step/survey/b": step(one)}))["notes"]
+    assert "A photo is named and not in the job." in notes
+
+
+def test_a_plus_minus_is_no_finer_than_the_number_it_stands_beside():
+    """1000 ft is 304.8 m to a reader, and 0.02 ft is less than its last figure."""
+    told = plain(entry_words(units.LENGTH, {"value": "1000", "unit": "ft", "pm": "0.02"}, "si"))
+    assert told == "304.8 m ± 0.1 m"
+
+
+def test_the_newest_time_is_told_by_the_sun_and_not_by_its_text():
+    """Half past seven by the world's clock is later than eight where clocks are two hours on."""
+    early, late = "2026-05-14T08:00:00+02:00", "2026-05-14T07:30:00Z"
+    records = {
+        f"todo/{ID}": {"text": "Early", "at": early},
+        "about/where": {"text": "Late", "at": late},
+    }
+    assert book(job(records))["newest"] == late
+
+
+def test_a_fact_says_how_it_came_and_from_where():
+    def line(**origin):
+        record = {"entry": {"value": "12", "unit": "m", "pm": ""}, "origin": ORIGIN | origin}
+        told = report_text(book(job({"fact/height": record}))).split("\n")
+        return next(one for one in told if one.startswith("  Height"))
+
+    assert "(typed into Pre-charge and cold fill" in line(how="typed")
+    assert "(worked out by Pre-charge and cold fill" in line(how="found")
+    # A calculator of another edition is named as it was.
+    assert "(typed into old-one" in line(how="typed", calculator="old-one")

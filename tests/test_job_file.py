@@ -787,3 +787,10 @@ def test_time_grows_with_the_length_of_a_hostile_text_and_no_faster(piece):
             jobfile.read(text)
         times.append(time.perf_counter() - begun)
     assert times[1] < 2 + 12 * times[0], times
+
+
+def test_the_letters_of_a_record_are_counted_wherever_they_lie():
+    """A hundred texts of 4000 letters are 400 000; their names make it more than one may be."""
+    values = {f"name{number:02}": "x" * 4000 for number in range(100)}
+    said = refused_record({"values": values}, key="entries/pre-charge")
+    assert "holds more than 400 000 letters" in said

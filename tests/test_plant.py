@@ -1293,12 +1293,32 @@ def test_larch_street_is_the_plant_of_the_scenario():
     assert plant.vessel.way == 1.0
     assert (plant.fill.place.height, plant.coil.place.height) == (1.2, 1.0)
     assert (plant.fill.setting_gauge, plant.fill.behind_gauge) == (1.3e5, 3.6e5)
+    assert (plant.fill.place.way, plant.coil.place.way) == (1.0, 0.3)
     # 80 degC from six in the morning, 50 degC from nine at night.
-    assert plant.schedule.at(7 * 3600.0) == pytest.approx(353.15)
-    assert plant.schedule.at(22 * 3600.0) == pytest.approx(323.15)
+    six, nine = 6 * 60 * 60, 21 * 60 * 60
+    assert plant.schedule.entries == ((six, 80 + 273.15), (nine, 50 + 273.15))
     assert plant.boiler.setting == 353.15
 
 
 def test_a_room_is_filled_without_air():
-    assert room().air == 0.0
+    assert (room().air, room().time) == (0.0, 0.0)
     assert larch_street_cold().air == 0.0
+
+
+def test_a_boiler_under_fire_says_so():
+    cold = actions.read_temperatures(faulty())
+    assert cold.value("boiler") == "not firing"
+    called = larch_street_cold(larch_street(), WARM_ROOM)
+    assert actions.read_temperatures(replace(called, time=7 * 3600.0)).value("boiler") == "firing"
+
+
+@pytest.mark.parametrize("is_open", [True, False])
+def test_the_cold_supply_is_left_as_it_was_wanted(is_open):
+    state = actions.cold_supply(faulty(), is_open).state
+    assert state.plant.coil.supply_open is is_open
+
+
+def test_the_book_of_a_room_with_faults_begins_with_the_water_that_is_in_it():
+    for name in ("charge-lost", "leak", "gauge-wrong"):
+        state = faulty(name)
+        assert state.ledger == Ledger(state.mass), name

@@ -132,7 +132,9 @@ def test_a_warm_system_is_filled_higher_and_a_cold_one_as_it_is():
     assert result("fill_now_gauge", filling="79.9 degC") == pytest.approx(
         result("hot_gauge"), abs=0.005
     )
-    assert refusal(filling="5 degC")["field"] == "filling"
+    too_cold = refusal(filling="5 degC")
+    assert too_cold["field"] == "filling"
+    assert "Boyle" in str(too_cold["source"])
     assert refusal(filling="85 degC")["field"] == "filling"
     unknown = check("warm-fill", practice="fixed", system_volume="", filling="25 degC")
     assert unknown["status"] == "caution"
@@ -495,3 +497,17 @@ def test_every_refusal_of_a_charge_names_its_source():
 def test_a_factory_check_is_named():
     told = check("factory-charge", factory_charge="1.5 bar", height="11.4 m")
     assert told["label"]
+
+
+def test_a_fill_by_the_reserve_without_its_volumes_says_where_the_reserve_stands():
+    said = refusal(practice="reserve", vessel_volume="")
+    assert said["field"] == "vessel_volume"
+    assert "12828" in str(said["source"])
+
+
+@pytest.mark.parametrize(("height", "low"), [("3.9 m", True), ("4.2 m", False)])
+def test_a_charge_is_low_below_the_usual_least_one(height, low):
+    """A column of 4 m of cold water weighs 0.39 bar, and with 0.3 bar of margin makes 0.7 bar, the
+    usual least charge (common practice)."""
+    found = check("low-charge", height=height, margin="own", margin_own="0.3 bar", rounding="none")
+    assert (found is not None) is low

@@ -725,3 +725,11 @@ def test_who_counts_all_hours_of_the_year_gets_8760_of_them():
     hours = float(found.entries["hours"].split()[0])
     wrong = found.slipped(slip)["condensate_a_year"]
     assert wrong / found.truth["condensate_a_year"] == pytest.approx(365 * 24 / hours, rel=1e-9)
+
+
+@pytest.mark.parametrize(("off", "side"), [(1.37, "high"), (0.61, "low")])
+def test_a_number_without_a_named_mistake_is_told_its_side(off, side):
+    found = posed("pre-charge", **VALLEY)
+    bent = dataclasses.replace(found, family=dataclasses.replace(found.family, slips=()))
+    mark_of = marked(bent, static=(f"{found.truth['static'] * off / 1e5:.4f}", "bar"))["static"]
+    assert mark_of.message.startswith(f"Too {side}. ")

@@ -454,3 +454,14 @@ def test_a_plus_minus_stands_between_its_number_and_the_unit(larch):
     assert told
     for text in told:
         assert re.fullmatch(r"[\d.]+ ± [\d.]+ \S+( \S+)?", text), text
+
+
+def test_a_result_that_only_one_side_kept_has_no_difference(larch):
+    pins = [pin for pin in book(larch)["pins"] if pin["calculator"] == "pre-charge"]
+    found, left = (copy.deepcopy(pins[0]) | {"phase": phase} for phase in ("found", "left"))
+    gone = found["results"].pop(0)["name"]
+    (side,) = changed_results([found, left])
+    rows = {row["name"]: row for row in side["rows"]}
+    assert rows[gone]["found"] == "" == rows[gone]["difference"]
+    assert rows[gone]["left"]
+    assert rows[left["results"][1]["name"]]["difference"] == "the same"

@@ -420,3 +420,15 @@ def test_a_drill_is_played_again_and_what_cannot_be_played_brings_nothing():
     assert standing(found).points >= 0
     del attempt["diagnosis"]
     assert standing(found).items[0].tasks[0].tries == 0
+
+
+@pytest.mark.usefixtures("by_the_answer")
+@pytest.mark.parametrize(("count", "words"), [(1, "1 answer is to"), (2, "2 answers are to")])
+def test_answers_to_what_was_not_set_are_counted_in_words(count, words):
+    task = assignment(PROBLEMS | {"count": 2})
+    mine = result(task, "Ana", [(n, "3") for n in range(2)])
+    other = result(task | {"seed": 18}, "Ana", [(n, "3") for n in range(count)])
+    strange = [one for item in other["items"] for one in item["attempts"]]
+    mine["items"][0]["attempts"] = strange + mine["items"][0]["attempts"][count:]
+    (_, told), *_ = grouped(files(mine))[1]
+    assert told.startswith(words)

@@ -6,6 +6,7 @@ function says in its parameter names which of the two it takes.
 """
 
 from calc.model import Refusal, say
+from calc.sources import PHYSICS
 
 
 def vapour_excess(vapour_abs: float, ambient_abs: float) -> float:
@@ -330,6 +331,7 @@ def pumping_time(air: float, delivery: float) -> float:
                 "Enter its free-air delivery or leave it out."
             ),
             field="delivery",
+            cite=PHYSICS.at("mass balance of the air"),
         )
     return air / delivery
 

@@ -74,13 +74,16 @@ def as_text(message: str | Message, system: str) -> str:
 class Refusal(ValueError):
     """Outside the range in which an equation holds, or physically impossible.
 
-    `message` says what is wrong and what to change; `field` names the input to change.
+    `message` says what is wrong and what to change; `field` names the input to change, and `cite`
+    says who has it that it is wrong. Raises TypeError for a field without that.
     """
 
     def __init__(
         self, message: str | Message, *, field: str = "", cite: Citation | None = None
     ) -> None:
         super().__init__(as_text(message, "si"))
+        if field and not isinstance(cite, Citation):
+            raise TypeError(f"{field}: a refusal at a field needs a citation")
         self.message = message
         self.field = field
         self.cite = cite

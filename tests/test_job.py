@@ -813,7 +813,8 @@ def test_stops_of_a_report_say_their_answer_and_whose_they_are(larch):
 def test_kept_results_and_checks_stand_under_their_own_names(larch):
     told = [plain(line) for line in report_text(book(larch)).split("\n")]
     for pin in book(larch)["pins"]:
-        begin = [f"{result['label']}:" for result in pin["results"]]
+        begin = [f"{r['label']}: {r['shown']}" for r in pin["results"] if r["shown"]]
+        assert begin
         begin += [f"[{check['status']}] {check['label']}:" for check in pin["checks"]]
         for words in map(plain, begin):
             assert any(line.startswith(words) for line in told), words
@@ -864,3 +865,13 @@ def test_a_fact_says_how_it_came_and_from_where():
     assert "(worked out by Pre-charge and cold fill" in line(how="found")
     # A calculator of another edition is named as it was.
     assert "(typed into old-one" in line(how="typed", calculator="old-one")
+
+
+def test_a_plus_minus_goes_with_its_entry_into_the_other_units():
+    """0.05 bar is 0.725 psi (1 psi = 6894.757 Pa, NIST SP 811); two figures are kept."""
+    entry = {"value": "1.55", "unit": "bar", "pm": "0.05"}
+    found = entry_in(units.GAUGE_PRESSURE, entry, "us")
+    assert found["unit"] == "psi"
+    assert float(found["value"]) == pytest.approx(22.481, abs=1e-3)
+    assert found["pm"] in ("0.72", "0.73")
+    assert entry_in(units.GAUGE_PRESSURE, entry | {"pm": ""}, "us")["pm"] == ""

@@ -159,7 +159,7 @@ def test_a_message_is_written_in_the_readers_units():
 def product(v):
     work = Work()
     if v.a < 0:
-        raise Refusal("a is negative. Enter 0 or more.", field="a")
+        raise Refusal("a is negative. Enter 0 or more.", field="a", cite=PHYSICS.at("toy"))
     work.result("product", v.a * v.b)
     work.result("only_b", v.b + 0.0)
     return work.solution()
@@ -275,3 +275,9 @@ def test_a_sentence_says_degrees_and_percent_without_needless_words_and_noughts(
     )
     in_si = said.text("si").replace(space, " ")
     assert in_si == "10 K below 100 °C; 50 % of it, 1.50 bar g at the vessel, 0 K."
+
+
+def test_a_refusal_at_a_field_says_who_has_it_so():
+    with pytest.raises(TypeError, match="needs a citation"):
+        Refusal("The length is too short. Enter 1 m or more.", field="length")
+    assert Refusal("That cannot be.").field == ""

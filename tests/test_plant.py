@@ -1099,6 +1099,9 @@ def test_pumping_against_the_system_only_moves_water():
     torn = actions.lock_out(faulty("diaphragm-failed")).state
     torn = actions.drain_vessel(actions.vessel_valve(torn, False).state).state
     assert actions.pump_up(torn, 1.5e5).verdict == REFUSED
+    # By a drain that is shut nothing goes out, whatever the diaphragm is like.
+    told = actions.pump_up(actions.lock_out(faulty("diaphragm-failed")).state, 1.5e5)
+    assert "goes out by the drain" not in as_text(told.reason, "si")
 
 
 def test_every_press_of_the_pin_costs_some_charge():
@@ -1322,3 +1325,14 @@ def test_the_book_of_a_room_with_faults_begins_with_the_water_that_is_in_it():
     for name in ("charge-lost", "leak", "gauge-wrong"):
         state = faulty(name)
         assert state.ledger == Ledger(state.mass), name
+
+
+def test_topping_up_stops_within_a_second_of_the_reading():
+    state = faulty("charge-lost")
+    wanted = actions.read_gauge(state).value("gauge") + 0.2e5
+    done = actions.top_up(state, wanted)
+    rate = done.value("water let in") / (done.seconds - 30.0)
+    # In one second less, a kilogram-and-a-bit a second less has come, and the gauge is below.
+    before = actions.top_up(state, wanted, longest=done.seconds - 30.0 - 1.5)
+    assert before.value("gauge") < wanted <= done.value("gauge") + 1.0
+    assert done.value("water let in") - before.value("water let in") <= 2.0 * rate

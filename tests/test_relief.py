@@ -175,3 +175,10 @@ def test_steam_follows_the_industrial_formulation(bar):
     assert relief.steam_specific_volume(bar * 1e5) == pytest.approx(steam.v, rel=3e-4)
     heat = (steam.h - water.h) * 1e3
     assert relief.heat_of_evaporation_at(bar * 1e5) == pytest.approx(heat, rel=2e-4)
+
+
+@pytest.mark.parametrize(("psi", "limit"), [(59.0, 65.0), (60.5, 66.55), (61.0, 67.1)])
+def test_a_second_valve_has_six_psi_up_to_sixty_and_a_tenth_above(psi, limit):
+    """COMAR 09.12.01.13, by its words: at just 60 psi the two rules meet."""
+    found = relief.second_valve_limit(psi * relief.PSI) / relief.PSI
+    assert found == pytest.approx(limit, rel=1e-6)

@@ -72,6 +72,9 @@ def test_a_pinned_unit_holds_in_both_systems():
         data = bridge.chart_data(table(), system)
         assert data["columns"][1]["unit"] == "°F"
         assert data["rows"][0]["cells"][1]["value"] == pytest.approx(68.0)
+    # Three figures are enough of a temperature: 373.4 K is 212.45 degF.
+    (row,) = bridge.chart_data(table(rows=(ResultRow("Hot", (2e5, 373.4, "x")),)), "us")["rows"]
+    assert row["cells"][1]["text"] == "212"
 
 
 @pytest.mark.parametrize("bad", [float("nan"), float("inf")])

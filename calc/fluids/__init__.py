@@ -14,7 +14,7 @@ from pathlib import Path
 from calc import units
 from calc.fluids.interpolation import Curve, Surface
 from calc.model import Refusal, say
-from calc.sources import COOLPROP, IAPWS_IF97
+from calc.sources import COOLPROP, IAPWS_IF97, PHYSICS
 
 SUBSTANCES = ("water", "propylene glycol", "ethylene glycol")
 
@@ -146,7 +146,8 @@ class Fluid:
                     "Plain water carries no glycol, yet a share of {x} is entered. "
                     "Choose the glycol, or set the share to 0.",
                     x=(self.volume_fraction, units.FRACTION),
-                )
+                ),
+                cite=PHYSICS.at("composition of a mixture"),
             )
         glycol = _GLYCOLS[self.substance]
         if not glycol.least - _SLACK <= self.volume_fraction <= glycol.most + _SLACK:

@@ -100,6 +100,7 @@ def _water(v: Values, w: Work, ambient: float) -> tuple[float, float, float]:
                 "A section of pipes has no charge behind a diaphragm. Choose its own weight or "
                 "air from a regulator.",
                 field="drive",
+                cite=_BOYLE,
             )
         return v.section_content, v.trapped_gas or 0.0, ambient
     gas_abs = ambient

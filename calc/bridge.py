@@ -212,12 +212,12 @@ def _result(output: Any, value: float | str, band: float, system: str) -> dict[s
     unit = output.kind.unit(output.unit) if output.unit else output.kind.default_unit(system)
     if band > 0:
         found["plus_minus"] = band / abs(unit.scale)
-        found["plus_minus_text"] = units.difference_text(band, output.kind, system, unit, value)
+        found["plus_minus_text"] = units.difference_in(unit, band, value)
     return found | {
         "kind": output.kind.name,
         "value": unit.from_si(value),
         "unit": unit.id,
-        "text": units.quantity_text(value, output.kind, system, unit),
+        "text": units.text_in(unit, value),
     }
 
 
@@ -244,7 +244,7 @@ def _symbol_data(
         "label": label,
         "value": unit.from_si(value),
         "unit": unit.id,
-        "text": units.quantity_text(value, kind, system, unit),
+        "text": units.text_in(unit, value),
     }
 
 
@@ -293,7 +293,7 @@ def chart_data(chart: Any, system: str) -> dict[str, Any]:
                     "label": level.label,
                     "role": level.role,
                     "value": y(level.value),
-                    "text": units.quantity_text(level.value, chart.y.kind, system, y_unit),
+                    "text": units.text_in(y_unit, level.value),
                 }
                 for level in chart.levels
             ],
@@ -302,7 +302,7 @@ def chart_data(chart: Any, system: str) -> dict[str, Any]:
                     "label": m.label,
                     "x": x(m.x),
                     "y": y(m.y),
-                    "text": units.quantity_text(m.y, chart.y.kind, system, y_unit),
+                    "text": units.text_in(y_unit, m.y),
                 }
                 for m in chart.marks
             ],
@@ -318,7 +318,7 @@ def chart_data(chart: Any, system: str) -> dict[str, Any]:
                     "value": unit.from_si(bar.value),
                     "low": None if bar.low is None else unit.from_si(bar.low),
                     "high": None if bar.high is None else unit.from_si(bar.high),
-                    "text": units.quantity_text(bar.value, chart.kind, system, unit),
+                    "text": units.text_in(unit, bar.value),
                 }
                 for bar in chart.bars
             ],

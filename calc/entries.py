@@ -269,8 +269,8 @@ class Reader:
             bound = _bound(entry, limit)
             if (value - bound) * side > 1e-9 * max(abs(bound), 1e-6):
                 word = "above the most" if side > 0 else "below the least"
-                shown = units.quantity_text(bound, entry.kind, self.system, unit)
-                own = units.quantity_text(value, entry.kind, self.system, unit)
+                shown = units.text_in(unit, bound)
+                own = units.text_in(unit, value)
                 ask = f"Enter {shown} or {'less' if side > 0 else 'more'}."
                 raise _OutOfLimit(
                     f"{own} is {word} this can take, {shown}: {limit.why.rstrip('.')}. {ask}", limit

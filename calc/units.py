@@ -968,7 +968,11 @@ def entry_text(value: float) -> str:
 
 def quantity_text(value: float, kind: Kind, system: str, unit: Unit | None = None) -> str:
     """Return an SI `value` as shown to a reader in `system` (or in `unit`)."""
-    unit = unit or kind.default_unit(system)
+    return text_in(unit or kind.default_unit(system), value)
+
+
+def text_in(unit: Unit, value: float) -> str:
+    """Return an SI `value` as shown to a reader in `unit`."""
     shown = number_text(unit.from_si(value), unit.step, unit.figures)
     if not unit.text:
         return shown
@@ -982,12 +986,16 @@ def difference_text(
     unit: Unit | None = None,
     beside: float | None = None,
 ) -> str:
-    """Return an SI difference (a plus/minus) in the scale of `kind`'s unit, without offset.
+    """Return an SI difference in the unit of a reader in `system` (or in `unit`)."""
+    return difference_in(unit or kind.default_unit(system), value, beside)
+
+
+def difference_in(unit: Unit, value: float, beside: float | None = None) -> str:
+    """Return an SI difference (a plus/minus) in the scale of `unit`, without offset.
 
     It has two figures, and it is never finer than the last figure of what it stands beside: the
     SI value `beside`, or else any value of this unit.
     """
-    unit = unit or kind.default_unit(system)
     of_value = unit.from_si(beside) if beside is not None else 10 * unit.step
     finest = _decimals(of_value, unit.step, unit.figures)
     band = max(value / abs(unit.scale), 10.0**-finest)

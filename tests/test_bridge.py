@@ -308,14 +308,19 @@ def test_a_mark_of_a_chart_is_told_in_the_unit_of_its_axis(unit, text):
     chart = LineChart(
         id="c",
         title="Chart",
-        x=Axis("time", u.TIME),
+        x=Axis("height", u.LENGTH),
         y=Axis("pressure", u.GAUGE_PRESSURE, unit),
-        series=(Series("gauge", ((0.0, 1e5), (60.0, 2e5))),),
-        marks=(Mark("here", 30.0, 1.5e5),),
+        series=(Series("gauge", ((0.0, 1e5), (3.048, 2e5))),),
+        marks=(Mark("here", 1.524, 1.5e5),),
         levels=(Level("the valve", 1.5e5, "limit"),),
         summary="A chart.",
     )
     found = bridge.chart_data(chart, "si")
     (mark,), (level,) = found["marks"], found["levels"]
+    # 3.048 m is 10 ft.
+    us = bridge.chart_data(chart, "us")
+    assert [found["x"]["unit"], us["x"]["unit"]] == ["m", "ft"]
+    assert us["series"][0]["points"][1][0] == pytest.approx(10.0)
+    assert us["marks"][0]["x"] == pytest.approx(5.0)
     assert level["text"].replace("\N{NO-BREAK SPACE}", " ") == text
     assert mark["text"].replace("\N{NO-BREAK SPACE}", " ") == text

@@ -364,7 +364,7 @@ def test_line_breaks_of_a_text_stay():
 def test_a_difference_is_told_with_its_sign_and_the_unit_of_a_difference(
     old, new, kind, unit, words
 ):
-    assert difference_words(old, new, kind, kind.unit(unit)) == words
+    assert difference_words(old, new, kind.unit(unit)) == words
 
 
 def test_of_several_results_in_one_phase_the_latest_is_compared(larch):

@@ -72,7 +72,7 @@ def _moved(found: Mapping[str, Any], left: Mapping[str, Any], name: str) -> str:
         return SAME if old["text"] == new["text"] else "changed"
     output = next(o for o in calculator(left["calculator"]).outputs if o.name == name)
     unit = output.kind.unit(new["unit"])
-    return difference_words(unit.to_si(old["value"]), unit.to_si(new["value"]), output.kind, unit)
+    return difference_words(unit.to_si(old["value"]), unit.to_si(new["value"]), unit)
 
 
 def _again(pin: Mapping[str, Any], name: str) -> Mapping[str, Any] | None:
@@ -81,20 +81,20 @@ def _again(pin: Mapping[str, Any], name: str) -> Mapping[str, Any] | None:
     return next((r for r in pin["answer"]["results"] if r["name"] == name), None)
 
 
-def difference_words(old: float, new: float, kind: units.Kind, unit: units.Unit) -> str:
+def difference_words(old: float, new: float, unit: units.Unit) -> str:
     """Return how far a value moved, with its sign, in the scale of `unit`.
 
     Examples
     --------
     >>> bar = units.GAUGE_PRESSURE.unit("bar")
-    >>> difference_words(0.7e5, 1.5e5, units.GAUGE_PRESSURE, bar)
+    >>> difference_words(0.7e5, 1.5e5, bar)
     '+0.80 bar'
     """
-    if units.quantity_text(old, kind, "si", unit) == units.quantity_text(new, kind, "si", unit):
+    if units.text_in(unit, old) == units.text_in(unit, new):
         return SAME
     moved = (new - old) / unit.scale
     # A difference has the unit of a plus/minus: kelvin for degrees, no gauge and no absolute.
-    _, _, named = units.difference_text(abs(new - old), kind, "si", unit, new).partition(" ")
+    _, _, named = units.difference_in(unit, abs(new - old), new).partition(" ")
     if abs(moved) < unit.step:
         return f"less than {unit.step:g} {named}".rstrip()
     sign = "+" if moved > 0 else "\N{MINUS SIGN}"
@@ -132,4 +132,4 @@ def _fact_moved(kind: units.Kind, old: Mapping[str, str], new: Mapping[str, str]
         return ""
     if one is None or other is None:
         return ""
-    return difference_words(one.value, other.value, kind, other.unit)
+    return difference_words(one.value, other.value, other.unit)

@@ -40,10 +40,10 @@ def entry_words(kind: units.Kind | None, entry: Mapping[str, str], system: str) 
     """Return an entry in the units of `system` as one text, such as ``11.4 ± 0.1 m``."""
     moved = _moved(kind, entry, system)
     if kind is not None and moved is not None:
-        text = units.quantity_text(moved.value, kind, system, moved.unit)
+        text = units.text_in(moved.unit, moved.value)
         if not moved.plus_minus:
             return text
-        band = units.difference_text(moved.plus_minus, kind, system, moved.unit, moved.value)
+        band = units.difference_in(moved.unit, moved.plus_minus, moved.value)
         return f"{text} ± {band}"
     value, unit, pm = (str(entry.get(part, "")).strip() for part in ("value", "unit", "pm"))
     if not value:

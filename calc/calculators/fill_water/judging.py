@@ -66,7 +66,7 @@ def way_of_treating(v: Values, allowed: float | None) -> str:
 
 def _both(found: float) -> str:
     """Return a hardness in German degrees, in brackets, as the table is mostly quoted."""
-    return f" ({units.quantity_text(found, u.HARDNESS, 'si', u.HARDNESS.unit('dH'))})"
+    return f" ({units.text_in(u.HARDNESS.unit('dH'), found)})"
 
 
 def check_hardness(w: Work, v: Values, allowed: float | None, mixture: float) -> None:

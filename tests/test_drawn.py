@@ -19,10 +19,12 @@ import pytest
 
 from calc import units
 from calc.model import as_text
+from calc.plant.actions import ACTIONS, do
 from calc.training import assignment
 from calc.training import problem as problems
 from calc.training.families import FAMILIES
 from calc.training.scenarios import SCENARIOS, drawn
+from tests.test_plant import VALUES, rooms_to_act_in
 
 KEPT = Path(__file__).with_name("drawn.json")
 SEEDS = range(1, 9)
@@ -90,6 +92,31 @@ def work(trainee: str) -> list:
     return json.loads(json.dumps(assignment.tasks(assignment.sound(WEEK)[0], trainee)))
 
 
+def acts(name: str) -> dict:
+    """Return what each act shows in one of the rooms of the tests, to four figures: the marks of a
+    drill that was sent in are worked out by playing it again."""
+    state = rooms_to_act_in()[name]
+    return {
+        " ".join([act, *map(str, values.values())]): told_by(do(state, act, **values))
+        for act in ACTIONS
+        for values in VALUES.get(act, [{}])
+    }
+
+
+def told_by(outcome) -> str:
+    seen = [f"{one.name} {one.value if one.kind is None else figures(one)}" for one in outcome.seen]
+    left = outcome.state
+    seen.append(
+        f"left: water {left.mass:.7g}, in the vessel {left.vessel_water:.5g}, gas {left.gas:.5g}"
+    )
+    return "; ".join([f"{outcome.verdict} in {outcome.seconds:.4g} s", *seen])
+
+
+def figures(seen) -> str:
+    # Of what is as good as nothing, digits would be noise.
+    return f"{seen.value if abs(seen.value) > 1e-6 else 0.0:.4g}"
+
+
 def parts_of(found):
     """Return a plant with all of its parts as plain data."""
     if dataclasses.is_dataclass(found):
@@ -119,7 +146,12 @@ def everything() -> dict:
         family, level, system = case.values
         kinds[case.id] = problem(family, level, system)
     rooms = {f"{one.id}-{seed}": room(one.id, seed) for one in SCENARIOS for seed in ROOMS}
-    return {"problems": kinds, "rooms": rooms, "work": {name: work(name) for name in TRAINEES}}
+    return {
+        "problems": kinds,
+        "rooms": rooms,
+        "work": {name: work(name) for name in TRAINEES},
+        "acts": {name: acts(name) for name in rooms_to_act_in()},
+    }
 
 
 @pytest.fixture(scope="module")
@@ -142,6 +174,12 @@ def test_a_number_draws_the_room_that_it_drew(kept, id, seed):
 @pytest.mark.parametrize("trainee", TRAINEES)
 def test_an_assignment_sets_what_it_set(kept, trainee):
     assert work(trainee) == kept["work"][trainee]
+
+
+def test_an_act_shows_what_it_showed(kept):
+    assert set(kept["acts"]) == set(rooms_to_act_in())
+    for name, shown in kept["acts"].items():
+        assert acts(name) == shown, name
 
 
 def test_nothing_is_kept_that_is_no_longer_drawn(kept):

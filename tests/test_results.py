@@ -432,3 +432,16 @@ def test_answers_to_what_was_not_set_are_counted_in_words(count, words):
     mine["items"][0]["attempts"] = strange + mine["items"][0]["attempts"][count:]
     (_, told), *_ = grouped(files(mine))[1]
     assert told.startswith(words)
+
+
+@pytest.mark.usefixtures("by_the_answer")
+def test_the_table_of_a_class_has_the_points_of_each_in_the_order_of_the_items():
+    task = assignment(PROBLEMS | {"count": 1}, PAGE, PROBLEMS | {"count": 2})
+    ana = result(task, "Ana", [(0, "2")], [], [(0, "3"), (1, "1")])
+    ben = result(task, "Ben", [(0, "3")], [], [(0, "0"), (1, "0")], done=False)
+    told = class_text(*grouped(files(ana, ben))).split("\n")
+    rows = {line.split()[0]: line.split() for line in told if re.match(r"(Ana|Ben) ", line)}
+    assert rows["Ana"][1:4] == ["2/3", "done", "4/6"]
+    assert rows["Ben"][1:4] == ["3/3", "open", "0/6"]
+    # 2 + 4 of 9 points, and what is read counts as nothing or all by the rule of the standing.
+    assert rows["Ana"][4:6] == [str(standing(ana).percent), "%"]

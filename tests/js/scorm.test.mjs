@@ -1,4 +1,5 @@
 import assert from "node:assert/strict";
+import { createHash } from "node:crypto";
 import { test } from "node:test";
 
 import { unzipSync, strFromU8 } from "fflate";
@@ -324,6 +325,30 @@ test("the manifest lists every file of the package but itself, and each is there
   assert.match(text, /<schemaversion>1\.2<\/schemaversion>/);
   assert.match(text, /<adlcp:masteryscore>70<\/adlcp:masteryscore>/);
   assert.match(text, /<title>Pre-charge &amp; &quot;fill&quot; &lt;first&gt;<\/title>/);
+});
+
+test("the page around the course has a policy that lets in its own script and style alone", async () => {
+  const html = strFromU8((await unpackedCourse())["course.html"]);
+  const page = new DOMParser().parseFromString(html, "text/html");
+  const policy = page.querySelector("meta[http-equiv=Content-Security-Policy]");
+  const allowed = Object.fromEntries(
+    policy.content.split("; ").map((part) => [part.split(" ")[0], part.split(" ").slice(1)]),
+  );
+  const styles = [...page.querySelectorAll("style")].map(
+    (style) => `'sha256-${createHash("sha256").update(style.textContent).digest("base64")}'`,
+  );
+  assert.deepEqual(allowed, {
+    "default-src": ["'none'"],
+    "script-src": ["'self'"],
+    "style-src": styles,
+    "img-src": ["'self'"],
+    "frame-src": ["'self'"],
+    "base-uri": ["'none'"],
+    "form-action": ["'none'"],
+  });
+  assert.equal(page.querySelectorAll("script:not([src]), [style]").length, 0);
+  // It has to stand before whatever it rules.
+  assert.ok(html.indexOf("Content-Security-Policy") < html.indexOf("<style"));
 });
 
 test("the package holds the assignment, the scripts and nothing that a course has no use for", async () => {

@@ -61,21 +61,34 @@ export function coursePage(html) {
   });
 }
 
+const LAUNCH_STYLE = `
+html, body { margin: 0; height: 100%; }
+body { display: flex; flex-direction: column; font: 1rem/1.5 sans-serif; }
+p { margin: 0; padding: 0.5rem 1rem; color: #1d1d1f; background: #ffe9a8; }
+p[hidden] { display: none; }
+iframe { flex: 1; width: 100%; border: 0; }
+`;
+/** The page holds the sitting and a frame: its own script, this style, nothing else. */
+const LAUNCH_POLICY = [
+  "default-src 'none'",
+  "script-src 'self'",
+  "style-src 'sha256-/1ZGl/wjBD8LHMTyTb2F3gKQ0sWcCgkHgTFlXGqj5zc='",
+  "img-src 'self'",
+  "frame-src 'self'",
+  "base-uri 'none'",
+  "form-action 'none'",
+].join("; ");
+
 /** @param {string} title */
 function launchPage(title) {
   return `<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${LAUNCH_POLICY}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>${escaped(title)}</title>
-<style>
-html, body { margin: 0; height: 100%; }
-body { display: flex; flex-direction: column; font: 1rem/1.5 sans-serif; }
-p { margin: 0; padding: 0.5rem 1rem; color: #1d1d1f; background: #ffe9a8; }
-p[hidden] { display: none; }
-iframe { flex: 1; width: 100%; border: 0; }
-</style>
+<style>${LAUNCH_STYLE}</style>
 </head>
 <body>
 <p id="course-say" role="alert" hidden></p>

@@ -67,6 +67,18 @@ test("the browser is asked to protect the copy of an app, and where the reader w
   delete globalThis.matchMedia;
 });
 
+test("a copy that is ready is told whole, whenever it was counted last", async () => {
+  copy.standing = { state: "fetching", done: 152, total: 157, doneBytes: 23.6e6, totalBytes: 23.9e6 };
+  navigatorWith({
+    controller: null,
+    addEventListener() {},
+    register: async () => ({ active: {}, addEventListener() {} }),
+  });
+  await new Keeper(copy).start();
+  const { state, done, doneBytes } = copy.standing;
+  assert.deepEqual({ state, done, doneBytes }, { state: "ready", done: 157, doneBytes: 23.9e6 });
+});
+
 test("another edition loads a page anew that an edition looks after, and no other", async () => {
   for (const [controller, wanted] of [
     [{}, 1],

@@ -213,7 +213,9 @@ export class Keeper {
     if (this.copy.standing.state === "update") return;
     this.#tries = 0;
     this.#refusals = 0;
-    this.copy.set({ state: "ready" });
+    // A worker takes up its work only when all has come; what was counted last is some files older.
+    const { total, totalBytes } = this.copy.standing;
+    this.copy.set({ state: "ready", done: total, doneBytes: totalBytes });
     const idle = globalThis.requestIdleCallback ?? ((/** @type {() => void} */ act) => setTimeout(act, 200));
     idle(() => void this.#compare());
   }

@@ -369,3 +369,20 @@ def test_a_plus_minus_past_the_limit_of_its_field_is_told_and_not_computed():
     told = next(c for c in answer["checks"] if c["id"] == "plus-minus")
     assert told["status"] == "caution"
     assert CALCULATOR.input("hose_length").label in told["message"]
+
+
+@pytest.mark.parametrize("drive", ["vented", "gas", "air"])
+def test_the_charts_end_where_the_results_do(drive):
+    told = answer(drive=drive)
+    found = results(drive=drive)
+    charts = {chart["id"]: chart for chart in told["charts"]}
+    minutes = found["time"] / 60.0
+    for id in ("flow", "left"):
+        points = charts[id]["series"][0]["points"]
+        assert points[0][0] == 0.0
+        assert points[-1][0] == pytest.approx(minutes, rel=1e-6)
+        shown = next(r["text"] for r in told["results"] if r["name"] == "time")
+        assert f"in {shown}" in charts[id]["summary"]
+    flows = [y for _, y in charts["flow"]["series"][0]["points"]]
+    first = charts["flow"]["summary"].split(" from ")[1].split("\N{NO-BREAK SPACE}")[0]
+    assert float(first) == pytest.approx(flows[0], rel=5e-3)

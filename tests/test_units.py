@@ -147,3 +147,17 @@ def test_a_plus_minus_is_as_fine_as_what_it_stands_beside(value, band, kind, tex
 def test_a_plus_minus_alone_is_as_fine_as_its_unit():
     assert units.difference_text(0.001e5, units.GAUGE_PRESSURE, "si") == "0.01 bar"
     assert units.difference_text(0.3e5, units.GAUGE_PRESSURE, "si") == "0.30 bar"
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (0.00012345678, "0.00012346"),
+        (123456.0, "123460"),
+        (9.9999e11, "999990000000"),
+        (1e12, "1e+12"),
+        (-2.5e13, "-2.5e+13"),
+    ],
+)
+def test_an_entry_has_no_exponent_below_a_million_millions(value, text):
+    assert units.entry_text(value) == text

@@ -211,8 +211,30 @@ def test_a_file_of_tests_that_changed_is_asked_again_and_no_other(tmp_path):
     # The second imports from the first.
     assert changed_by("tests/test_sizes.py") == {"tests/test_sizes.py", "tests/test_more.py"}
     assert changed_by("tests/test_apart.py") == {"tests/test_apart.py"}
-    # Without a digest of its own, a file of examples hangs on all else.
-    assert changed_by("calc/sizes.py") == {"calc/sizes.py", "all else"}
+    assert changed_by("calc/sizes.py") == {"calc/sizes.py"}
+    assert changed_by("view/__init__.py") == {"all else"}
+
+
+def test_tests_that_came_to_a_changed_module_are_asked_again():
+    lane = {
+        "passed": [["tests/test_a.py::one", 0.5], ["tests/test_b.py::two", 0.2]],
+        "lines": {"calc/x.py": {"7": [0]}, "calc/y.py": {"9": [0, 1]}},
+    }
+    digests = {"tests/test_a.py": "a", "tests/test_b.py": "b", "calc/x.py": "x", "calc/y.py": "y"}
+    kept = {**digests, "all else": "e", "lanes": [lane]}
+    names = [name for name, _ in lane["passed"]]
+
+    def good(**changed):
+        now = {**digests, "all else": "e", **changed}
+        return choosing.still_good(kept, now, names)
+
+    one, two = names
+    assert good() == {one, two}
+    assert good(**{"calc/x.py": "new"}) == {two}
+    assert good(**{"calc/y.py": "new"}) == set()
+    assert good(**{"tests/test_b.py": "new"}) == {one}
+    assert good(**{"all else": "new"}) == set()
+    assert choosing.still_good({}, {"all else": "e"}, names) == set()
 
 
 def test_of_what_was_seen_some_tests_can_be_taken_out():

@@ -14,7 +14,17 @@ import time
 
 from ..base import HOME, ROOT, step
 from . import add_words
-from .choosing import Choice, Coming, Tests, digests_of, file_of, modules_named, only, sampled
+from .choosing import (
+    Choice,
+    Coming,
+    Tests,
+    digests_of,
+    file_of,
+    modules_named,
+    only,
+    sampled,
+    still_good,
+)
 from .counting import report
 
 WORK = HOME / "mutation"
@@ -55,11 +65,7 @@ def _coming(names):
     kept = WORK / "coming.json"
     before = json.loads(kept.read_text(encoding="utf-8")) if kept.is_file() else {}
     digests = digests_of(TREE, {file_of(name) for name in names})
-    if before.get("all else") == digests["all else"]:
-        same = {file for file, digest in digests.items() if before.get(file) == digest}
-    else:
-        same = set()
-    old = {name for name in names if file_of(name) in same}
+    old = still_good(before, digests, names)
     wanted = [name for name in names if name not in old]
     lanes = [only(lane, old) for lane in before.get("lanes", ())] if old else []
     if wanted:

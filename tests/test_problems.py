@@ -17,13 +17,16 @@ import pytest
 
 from calc import bridge, units
 from calc.training import families as listed
+from calc.training import marking
 from calc.training.marking import MOST, mark, units_offered
 from calc.training.mistakes import MISTAKES
 from calc.training.problem import (
     LEVELS,
     Draw,
+    Part,
     Problem,
     Slip,
+    Tolerance,
     chain,
     families,
     family,
@@ -733,3 +736,244 @@ def test_a_number_without_a_named_mistake_is_told_its_side(off, side):
     bent = dataclasses.replace(found, family=dataclasses.replace(found.family, slips=()))
     mark_of = marked(bent, static=(f"{found.truth['static'] * off / 1e5:.4f}", "bar"))["static"]
     assert mark_of.message.startswith(f"Too {side}. ")
+
+
+def bent(found, **changes):
+    """Return the problem with a family that differs in some things."""
+    return dataclasses.replace(found, family=dataclasses.replace(found.family, **changes))
+
+
+@pytest.mark.parametrize(
+    ("text", "half"),
+    [
+        ("12", 0.5), ("1.2", 0.05), ("1,2", 0.05), ("1.250", 0.0005), ("1.25 bar g", 0.005),
+        ("3/4", 0.0), ("5'", 0.0), ('7"', 0.0),
+    ],
+)  # fmt: skip
+def test_the_rounding_of_a_number_is_half_of_its_last_digit(text, half):
+    assert marking._half_digit(text) == pytest.approx(half, rel=1e-12)
+
+
+def test_a_bare_number_is_read_without_any_unit():
+    found = marking._read("2.50", "", units.NUMBER)
+    assert (found.number, found.half, found.kind) == (2.5, 0.005, units.NUMBER)
+    assert found.unit.to_si(2.5) == 2.5
+
+
+@pytest.mark.parametrize(
+    ("text", "asked_for", "kind"),
+    [
+        ("psi", units.GAUGE_PRESSURE, units.GAUGE_PRESSURE),
+        ("psia", units.GAUGE_PRESSURE, units.ABSOLUTE_PRESSURE),
+        ("bar abs", units.GAUGE_PRESSURE, units.ABSOLUTE_PRESSURE),
+        ("psi", units.ABSOLUTE_PRESSURE, units.ABSOLUTE_PRESSURE),
+        ("psig", units.ABSOLUTE_PRESSURE, units.GAUGE_PRESSURE),
+    ],
+)
+def test_a_unit_that_names_no_reference_is_that_of_the_part(text, asked_for, kind):
+    assert marking._unit_named(text, asked_for)[0] is kind
+    number = "1.2" if "bar" in text else "17"
+    assert marking._read(f"{number} {text}", "", asked_for).kind is kind
+
+
+@pytest.mark.parametrize(
+    "answer", [("1.18", "furlong"), "1.18 furlong", ("1.18", "deg"), "1.18 deg"]
+)
+@pytest.mark.parametrize(
+    ("name", "kind"), [("charge_set", "gauge pressure"), ("static", "pressure difference")]
+)
+def test_a_unit_that_nobody_knows_is_answered_with_those_of_the_part(valley, answer, name, kind):
+    one = marked(valley, **{name: answer})[name]
+    assert (one.state, one.points) == ("unreadable", 0)
+    assert f"is not a unit of {kind}." in one.message
+
+
+def test_an_answer_may_be_a_plain_text(valley):
+    one = mark(valley, {"charge_set": " 1.18 bar g "}).parts[1]
+    assert (one.state, one.points) == ("right", MOST)
+    spaced = mark(valley, {"charge_set": {"value": " 1.18 ", "unit": " bar g "}}).parts[1]
+    assert spaced.state == "right"
+
+
+def test_a_part_asked_as_absolute_may_be_answered_as_gauge():
+    # By the sea the air is 1.01325 bar: 1.50 bar on the dial are 2.513 bar absolute.
+    found = posed("convert", altitude="0 m", gauge_pressure="1.50 bar")
+    one = marked(found, absolute_found=("1.50", "bar g"))["absolute_found"]
+    assert (one.state, one.points) == ("right", MOST)
+    assert "gauge pressure" in one.message
+    assert marked(found, absolute_found=("2.51", "bar abs"))["absolute_found"].message == "Right."
+    assert marked(found, absolute_found=("2.51", "bar g"))["absolute_found"].state == "unit"
+
+
+def test_what_differs_in_unit_and_reference_is_told_by_its_right_name_alone(valley):
+    # 1.18037 bar on the gauge are 2.1936 bar absolute, 31.8 psia.
+    one = marked(valley, charge_set=("31.8", "bar g"))["charge_set"]
+    assert one.message == "The number is right in psia. You said bar g."
+    same = marked(valley, charge_set=("31.8", "psig"))["charge_set"]
+    assert same.message.startswith("The number is right as absolute pressure, psia. You said psig:")
+
+
+def a_part(kind=units.GAUGE_PRESSURE, unsafe="", share=0.0, division=0.0):
+    return Part(
+        name="x", label="X", kind=kind, work=lambda known: 0.0, step="So.", unsafe=unsafe,
+        tolerance=Tolerance(share, division, "why"),
+    )  # fmt: skip
+
+
+def test_the_other_reference_in_the_same_unit_is_thought_of_before_another_unit():
+    # 17.18 kPa on a gauge are 118.5 kPa absolute by the sea, and 17.18 psi absolute 118.45 kPa.
+    psig = units.GAUGE_PRESSURE.unit("psi")
+    answer = marking._Answer(17.18, 0.005, psig, units.GAUGE_PRESSURE)
+    part = a_part(share=0.02)
+    _, kind, unit = marking._other_unit(part, answer, 17.18e3, 101325.0)
+    assert (kind.name, unit.text) == ("absolute pressure", "psia")
+    kpa = units.ABSOLUTE_PRESSURE.unit("kPa")
+    answer = marking._Answer(17.18, 0.005, kpa, units.ABSOLUTE_PRESSURE)
+    _, kind, unit = marking._other_unit(part, answer, 17.18e3, 101325.0)
+    assert (kind.name, unit.text) == ("gauge pressure", "kPa g")
+
+
+def test_an_answer_may_lie_at_the_very_end_of_its_band_or_a_hair_beyond():
+    part = a_part(division=1000.0)
+    for sign in (1.0, -1.0):
+        assert marking._good(part, 1e5 + sign * 1000.0, 1e5, 0.0)
+        # A thousand millionth of the truth is what adding up in another order can give.
+        assert marking._good(part, 1e5 + sign * 1000.00005, 1e5, 0.0)
+        assert not marking._good(part, 1e5 + sign * 1000.01, 1e5, 0.0)
+
+
+@pytest.mark.parametrize(("unsafe", "sign"), [("low", -1.0), ("high", 1.0)])
+def test_on_the_dangerous_side_the_rounding_is_allowed_and_no_more(unsafe, sign):
+    part = a_part(unsafe=unsafe, division=1000.0)
+    assert marking._good(part, 1e5 + sign * 500.0, 1e5, 500.0)
+    assert not marking._good(part, 1e5 + sign * 501.0, 1e5, 500.0)
+    assert marking._good(part, 1e5 - sign * 1000.0, 1e5, 0.0)
+    # A coarse number may be no farther off than a fine one.
+    assert not marking._good(part, 1e5 + sign * 1001.0, 1e5, 5000.0)
+
+
+def test_a_number_without_unit_may_be_on_the_dangerous_side_by_its_rounding_alone():
+    part = a_part(unsafe="low", share=0.02)
+
+    def meant(number, half):
+        answer = marking._Answer(number, half, None, units.GAUGE_PRESSURE)
+        return marking._other_unit(part, answer, 1.262e5, 101325.0)
+
+    # 1.26 bar stands for all up to 1.265 bar; 1.260 bar ends at 1.2605 bar.
+    off, kind, unit = meant(1.26, 0.005)
+    assert (off, kind.name, unit.id) == (pytest.approx(200.0), "gauge pressure", "bar")
+    assert meant(1.26, 0.0005) is None
+
+
+def test_what_was_found_rightly_is_not_taken_for_a_mistake_afterwards(valley):
+    # 1.13 bar is the fill without a margin at the top, but the charge had it.
+    for charge in (("1.18", "bar g"), ("1.18", "bar abs"), "1.18"):
+        one = marked(valley, charge_set=charge, fill_on_gauge=("1.13", "bar g"))["fill_on_gauge"]
+        assert (one.state, one.points, one.mistake) == ("wrong", 0, "")
+        assert one.message.startswith("Too low. ")
+
+
+def test_a_mistake_that_gives_the_truth_is_none(mountain):
+    truth = mountain.known["least_reading"]
+    harmless = Slip("sea-level-air", "least_reading", lambda k: truth * (1.0 + 1e-7))
+    found = bent(mountain, slips=(harmless,))
+    one = marked(found, least_reading=("1.24", "bar g"))["least_reading"]
+    assert (one.state, one.mistake) == ("unsafe", "")
+
+
+def test_a_mistake_is_found_whatever_the_order_in_which_a_kind_lists_them(valley):
+    for slips in (valley.family.slips, valley.family.slips[::-1]):
+        one = marked(bent(valley, slips=slips), charge_set=("0.98", "bar g"))["charge_set"]
+        assert one.mistake == "no-margin-at-top"
+
+
+def test_a_mistake_in_the_part_itself_has_no_way_to_tell_of(valley):
+    one = marked(valley, charge_set=("0.98", "bar g"))["charge_set"]
+    mistake = MISTAKES["no-margin-at-top"]
+    assert one.message == f"{mistake.title}. {mistake.sentence}"
+    late = marked(valley, fill_on_gauge=("1.13", "bar g"))["fill_on_gauge"]
+    assert late.message.startswith(f"{mistake.title}. {mistake.sentence} It happened on the way,")
+
+
+def test_a_mistake_tells_the_side_on_which_it_is_dangerous(mountain):
+    one = marked(mountain, least_reading=("0.67", "bar g"))["least_reading"]
+    named = MISTAKES["heights-as-one"]
+    assert one.message.startswith(f"{named.title}. {named.sentence} ")
+    assert one.message.endswith("the dangerous side: too low.")
+    # The same number where it is not dangerous to read too little.
+    parts = tuple(dataclasses.replace(part, unsafe="high") for part in mountain.family.parts)
+    one = marked(bent(mountain, parts=parts), least_reading=("0.67", "bar g"))["least_reading"]
+    assert (one.state, "dangerous" in one.message) == ("mistake", False)
+
+
+def test_a_unit_and_a_mistake_that_explain_a_number_alike_are_told_as_the_unit(valley):
+    psi = valley.truth["charge_set"] / 6894.757293168361
+    as_bar = Slip("no-margin-at-top", "charge_set", lambda k: psi * BAR)
+    one = marked(bent(valley, slips=(as_bar,)), charge_set=(f"{psi:.6f}", "bar g"))["charge_set"]
+    assert (one.state, one.points) == ("unit", 2)
+    assert "right in psig" in one.message
+
+
+@pytest.mark.parametrize(
+    ("unsafe", "typed", "start", "end"),
+    [
+        ("low", "1.24", "Near, but on the dangerous side: too low.", "round up."),
+        ("low", "1.10", "On the dangerous side: too low.", "round up."),
+        ("high", "1.275", "Near, but on the dangerous side: too high.", "round down."),
+        ("high", "1.40", "On the dangerous side: too high.", "round down."),
+    ],
+)
+def test_who_errs_on_the_dangerous_side_is_told_which_way_to_round(
+    mountain, unsafe, typed, start, end
+):
+    # The truth is 1.257 bar, and 2 percent of it 0.025 bar.
+    parts = tuple(dataclasses.replace(part, unsafe=unsafe) for part in mountain.family.parts)
+    found = bent(mountain, parts=parts, slips=())
+    one = marked(found, least_reading=(typed, "bar g"))["least_reading"]
+    assert (one.state, one.points) == ("unsafe", 0)
+    assert one.message.startswith(start)
+    assert end in one.message
+
+
+def test_after_a_number_from_which_nothing_follows_the_truth_is_gone_on_from(valley):
+    def charge(known):
+        if known["static"] > 5e5:
+            raise ValueError("No vessel stands that.")
+        return known["static"] + 2e4
+
+    parts = tuple(
+        dataclasses.replace(part, work=charge) if part.name == "charge_set" else part
+        for part in valley.family.parts
+    )
+    marks = marked(
+        bent(valley, parts=parts, slips=()),
+        static=("9.0", "bar"),
+        charge_set=("1.18", "bar g"),
+        fill_on_gauge=("1.33", "bar g"),
+    )
+    assert [one.state for one in marks.values()] == ["wrong", "right", "right"]
+
+
+def test_what_a_number_is_told_in_has_a_word_for_each_unit():
+    assert units_offered(units.FRACTION) == ["%", "ratio"]
+    found = problem("glycol-dose", "usual", 1, "si")
+    name = next(part.name for part in found.parts if part.kind is units.FRACTION)
+    share = f"{found.truth[name]:.6f}"
+    assert marked(found, **{name: (share, "ratio")})[name].state == "right"
+    lost = marked(found, **{name: (share, "%")})[name]
+    assert lost.message == "The number is right in ratio. You said %."
+
+
+def test_mistakes_that_differ_by_a_hair_give_the_same(valley):
+    """A hundredth of a pascal is nothing that anybody could read: the one made last is named."""
+    early = Slip("no-margin-at-top", "charge_set", lambda k: k["charge_set"] + 5e4)
+    late = Slip("column-wrong-way", "fill_on_gauge", lambda k: k["fill_on_gauge"] + 5e4 + 0.01)
+    answer = f"{(valley.truth['fill_on_gauge'] + 5e4) / BAR:.9f}"
+    for slips in ((early, late), (late, early)):
+        one = marked(bent(valley, slips=slips), fill_on_gauge=(answer, "bar g"))["fill_on_gauge"]
+        assert one.mistake == late.mistake
+    # A hundredth of a bar is something.
+    late = dataclasses.replace(late, work=lambda k: k["fill_on_gauge"] + 5.1e4)
+    for slips in ((early, late), (late, early)):
+        one = marked(bent(valley, slips=slips), fill_on_gauge=(answer, "bar g"))["fill_on_gauge"]
+        assert one.mistake == early.mistake

@@ -14,7 +14,7 @@ import pytest
 
 import view
 from calc.training import assignment as assignments
-from calc.training import catalogue, coursefile, remarking, results
+from calc.training import catalogue, coursefile, lines, remarking, results
 from calc.training.debrief import scored
 from calc.training.lines import class_text
 from calc.training.marking import unit_words
@@ -445,3 +445,196 @@ def test_the_table_of_a_class_has_the_points_of_each_in_the_order_of_the_items()
     assert rows["Ben"][1:4] == ["3/3", "open", "0/6"]
     # 2 + 4 of 9 points, and what is read counts as nothing or all by the rule of the standing.
     assert rows["Ana"][4:6] == [str(standing(ana).percent), "%"]
+
+
+def test_as_many_percent_as_are_needed_are_enough():
+    task = assignment(*[PAGE] * 5, **{"pass": 60})
+    found = result(task, "Ana", *[[]] * 5)
+    for item in found["items"][3:]:
+        item["done"] = False
+    assert (standing(found).percent, standing(found).passed) == (60, True)
+    found["items"][2]["done"] = False
+    assert (standing(found).percent, standing(found).passed) == (40, False)
+
+
+@pytest.mark.usefixtures("by_the_answer")
+def test_answers_to_what_was_not_set_are_counted_over_all_items():
+    task = assignment(PROBLEMS, PAGE, PROBLEMS, {"kind": "drill", "drill": DRILL})
+    own = result(task, "Ana", [(0, "3")], [], [(0, "3"), (1, "3")], [(0, "9")])
+    assert standing(own).strange == 0
+    assert standing(own | {"trainee": "Ben"}).strange == 4
+
+
+@pytest.mark.usefixtures("by_the_answer")
+def test_a_drill_that_was_begun_and_left_is_no_try_and_hides_none():
+    task = assignment({"kind": "drill", "drill": DRILL})
+    found = result(task, "Ana", [(0, "2"), (0, "7")])
+    del found["items"][0]["attempts"][0]["diagnosis"]
+    (one,) = standing(found).items[0].tasks
+    assert (one.points, one.tries) == (7, 1)
+    assert standing(found).strange == 0
+
+
+@pytest.mark.usefixtures("by_the_answer")
+def test_what_counts_is_kept_with_its_answer_and_its_marks():
+    task = assignment(PROBLEMS, PAGE, {"kind": "drill", "drill": DRILL})
+    one = standing(result(task, "Ana", [(0, "1slip"), (0, "3")], [], [(0, "4")]))
+    assert [item.kind for item in one.items] == ["problems", "page", "drill"]
+    tried, left = one.items[0].tasks
+    assert (tried.title, left.title) == ("A problem", "A problem")
+    assert tried.answers == {"x": {"value": "1slip"}}
+    assert [part.mistake for part in tried.parts] == ["slip"]
+    assert (left.tries, left.answers, left.parts) == (0, {}, ())
+    assert one.states() == {"mistake": 1}
+    (drill,) = one.items[2].tasks
+    assert (drill.title, drill.points, drill.words) == ("A drill", 4, ("Played again.",))
+    (none,) = standing(result(task, "Ana", [], [], [])).items[2].tasks
+    assert (none.title, none.points, none.most, none.words) == ("A drill", 0, 10, ())
+
+
+@pytest.mark.usefixtures("by_the_answer")
+def test_mistakes_are_in_order_of_trainees_then_of_times_then_of_name():
+    task = assignment(PROBLEMS)
+    (group,), _ = grouped(
+        files(
+            result(task, "Ana", [(0, "1z"), (1, "1y")]),
+            result(task, "Ben", [(0, "1z"), (1, "1d")]),
+            result(task, "Cy", [(0, "1c"), (1, "1c")]),
+        )
+    )
+    assert group.mistakes() == [("z", 2, 2), ("c", 1, 2), ("d", 1, 1), ("y", 1, 1)]
+
+
+@pytest.mark.usefixtures("by_the_answer")
+@pytest.mark.parametrize(
+    ("first", "second", "counted"),
+    [(AT, LATER, 1), (LATER, AT, 0), (AT, "", 0), ("", AT, 1), ("", "", 1), (AT, AT, 1)],
+)
+def test_the_later_file_counts_and_the_other_one_is_named(first, second, counted):
+    """One without a time is the earliest; of two of one time that counts which was given last."""
+    task = assignment(PROBLEMS)
+    both = [result(task, "Ana", [(0, str(n))], ended=at) for n, at in enumerate((first, second))]
+    (group,), told = grouped(files(*both))
+    assert [one.points for one in group.standings] == [counted]
+    ((name, words),) = told
+    assert name == f"{2 - counted}.result.json"
+    assert f"The later one, {counted + 1}.result.json, is counted." in words
+
+
+def of_three():
+    """Return the files of a class with one who is done, one who is not, and one without answers."""
+    task = assignment(PROBLEMS | {"count": 1}, PAGE)
+    return files(
+        result(task, "Ana", [(0, "3")], [], began=AT, ended=LATER),
+        result(task, "Ben", [(0, "1no-margin-at-top")], [], done=False),
+        result(task, "Cy", [], []),
+    )
+
+
+@pytest.mark.usefixtures("by_the_answer")
+def test_a_row_of_the_spreadsheet_says_all_of_a_trainee():
+    head, *rows = csv.reader(io.StringIO(csv_text(grouped(of_three())[0]), newline=""))
+    title = MISTAKES["no-margin-at-top"].title
+    problems, page = head[11], head[13]
+    assert head == [
+        "assignment", "title", "trainee", "began", "ended", "points", "of", "percent", "pass",
+        "result", "finished", problems, "1. of", page, "2. of", "mistakes",
+    ]  # fmt: skip
+    assert problems.startswith("1. ")
+    assert page == "2. Read “Survey the system”"
+    assert rows == [
+        [ID, "Week 3", "Ana", AT, LATER, "3", "3", "100", "70", "passed", "yes",
+         "3", "3", "done", "", ""],
+        [ID, "Week 3", "Ben", "", AT, "1", "3", "33", "70", "not passed", "no",
+         "1", "3", "open", "", f"{title} (1)"],
+        [ID, "Week 3", "Cy", "", AT, "0", "3", "0", "70", "not passed", "no",
+         "0", "3", "done", "", ""],
+    ]  # fmt: skip
+
+
+@pytest.mark.usefixtures("by_the_answer")
+def test_the_lines_of_a_class_say_who_passed_and_what_went_wrong():
+    groups, _ = grouped(of_three())
+    text = lines.class_text(groups, [("a\x1b.json", "Look\nat it.")]).split("\n")
+    assert text[0] == f"Week 3 ({ID})"
+    assert text[2].startswith("  1. ")
+    assert text[3] == "  2. Read “Survey the system”"
+    rows = [" ".join(line.split()) for line in text[5:8]]
+    assert rows == [
+        "Ana 3/3 done 100 % passed",
+        "Ben 1/3 open 33 % not passed, not finished",
+        "Cy 0/3 done 0 % not passed, not finished",
+    ]
+    # Numbers of one column stand below each other, and so do names of any length.
+    assert len({line.index(" %") for line in text[5:8]}) == 1
+    made = MISTAKES["no-margin-at-top"]
+    assert f"  1 of 3 trainees, 1 times: {made.title} ({made.page})" in text
+    assert "Parts answered: right: 1; named mistake: 1." in text
+    assert text[-1] == "a⟨1B⟩.json: Look / at it."
+    assert lines.class_text([], [("a", "Look.")]) == "a: Look."
+
+
+def test_the_lines_of_an_assignment_say_what_is_set():
+    inputs = {"calculator": "pre-charge", "system": "us", "values": {"height": "31.5 ft"}}
+    task = assignment(
+        {"kind": "page", "page": "set-the-pre-charge", "inputs": inputs},
+        PROBLEMS,
+        {"kind": "drill", "drill": DRILL, "seed": 5},
+        note="Bring\na gauge.",
+        due="2026-12-01",
+        same=True,
+    )
+    text = lines.assignment_text({"assignment": task, "notes": ["Look\nhere."]}).split("\n")
+    assert text[:5] == [
+        "Week 3",
+        f"Assignment {ID}, units si, pass 70 percent",
+        "Due 2026-12-01",
+        "Bring / a gauge.",
+        "",
+    ]
+    words = [assignments.item_words(item) for item in task["items"]]
+    assert text[5:9] == [
+        f"  1. {words[0]}",
+        "       height = 31.5 ft",
+        f"  2. {words[1]}",
+        f"  3. {words[2]}",
+    ]
+    _, problems, _ = assignments.tasks(task, "Anybody")
+    assert [line for line in text if "seed" in line] == [
+        *(f"  item 2: {FAMILY}, seed {one['seed']}" for one in problems),
+        f"  item 3: {DRILL}, seed 5",
+    ]
+    assert text[-1] == "Note: Look / here."
+    own = lines.assignment_text({"assignment": assignment(PROBLEMS, note=" "), "notes": []})
+    assert "seed" not in own
+    assert own.split("\n")[2] == ""
+    assert own.endswith("Each name has its own problems.")
+
+
+def test_the_lines_of_a_problem_say_what_is_asked_and_how_it_was_marked():
+    part = {"most": 3, "mistake": "", "step": ""}
+    found = {
+        "problem": {"family": "tea", "level": "first", "seed": 7, "system": "si"},
+        "title": "Tea",
+        "situation": ["A pot.", "A cup."],
+        "givens": [{"label": "Water", "text": "1 L"}],
+        "parts": [
+            {"name": "a", "label": "How much", "units": ["L", "US gal"]},
+            {"name": "b", "label": "How often", "units": []},
+        ],
+    }
+    asked = [
+        "Tea (level: first, seed 7, si)", "", "A pot.", "A cup.", "", "  Water: 1 L", "",
+        "Find:", "  a: How much (L, US gal)", "  b: How often",
+    ]  # fmt: skip
+    assert lines.problem_text(found).split("\n") == asked
+    one = {"name": "a", "answer": "1\n L", "state": "right", "points": 3, "message": "Right."}
+    other = {"name": "b", "answer": "", "state": "blank", "points": 0, "message": "No\nanswer."}
+    marks = {"points": 3, "most": 6, "parts": [one | part, other | part]}
+    assert lines.problem_text(found | {"marks": marks}).split("\n") == [
+        *asked,
+        "",
+        "3 of 6 points:",
+        "  a: “1 /  L” – Right, 3 of 3. Right.",
+        "  b: Left blank, 0 of 3. No / answer.",
+    ]

@@ -88,6 +88,8 @@ def warmed(state: State, time: float) -> Warmth:
         if left <= 0.0:
             break
         fires = not locked and setting is not None and plant.pump.on
+        if fires and _flow(boiler, setting, water) >= boiler.limiter:
+            locked, fires = LIMITER, False
         ends, rest, rate = _regime(boiler, building.room, setting if fires else None, loss, water)
         constant = capacity / rate
         end = temperature_after(left, constant, water, rest)
@@ -100,8 +102,6 @@ def warmed(state: State, time: float) -> Warmth:
         left -= _time_to(constant, water, water_goal, rest)
         # A hair past the boundary, so that the next regime is the other one.
         water = water_goal + (_NEAR if rest > water else -_NEAR)
-        if fires and _flow(boiler, setting, water) >= boiler.limiter:
-            locked = LIMITER
     fires = not locked and setting is not None and plant.pump.on
     firing = firing_share(boiler, setting, water) if fires else 0.0
     if fires and _flow(boiler, setting, water) >= boiler.limiter:

@@ -17,8 +17,8 @@ from calc.plant import actions
 from calc.plant.actions import REFUSED, SAFE, UNSAFE
 from calc.plant.balance import Balance, orifice_capacity, root, through
 from calc.plant.example import AMBIENT, COLD, larch_street, larch_street_cold
-from calc.plant.faults import BY_ID, FAULTS, with_faults
-from calc.plant.heating import LOW_PRESSURE, firing_share, warmed
+from calc.plant.faults import BY_ID, FAULTS, Change, Fault, with_faults
+from calc.plant.heating import BY_HAND, LIMITER, LOW_PRESSURE, firing_share, warmed
 from calc.plant.parts import (
     Boiler,
     Building,
@@ -34,7 +34,17 @@ from calc.plant.parts import (
     Schedule,
     Vessel,
 )
-from calc.plant.running import filled, lengths, onlooker, run, settled, step, watched
+from calc.plant.running import (
+    filled,
+    filled_to,
+    lengths,
+    locked_by_hand,
+    onlooker,
+    run,
+    settled,
+    step,
+    watched,
+)
 from calc.plant.state import (
     Ledger,
     flow_and_return,
@@ -1336,3 +1346,419 @@ def test_topping_up_stops_within_a_second_of_the_reading():
     before = actions.top_up(state, wanted, longest=done.seconds - 30.0 - 1.5)
     assert before.value("gauge") < wanted <= done.value("gauge") + 1.0
     assert done.value("water let in") - before.value("water let in") <= 2.0 * rate
+
+
+# Parts: what they may be, and what they are where nothing is said.
+
+
+def with_part(plant, part, **values):
+    return replace(plant, **{part: replace(getattr(plant, part), **values)})
+
+
+@pytest.mark.parametrize(
+    ("part", "name"),
+    [
+        ("pipes", "volume"),
+        ("pipes", "vent_lag"),
+        ("vessel", "volume"),
+        ("fill", "droop"),
+        ("boiler", "band"),
+        ("building", "conductance"),
+        ("building", "metal_lag"),
+        ("building", "shell_lag"),
+    ],
+)
+def test_what_a_room_divides_by_is_above_zero(part, name):
+    said = f"The {name.replace('_', ' ')} of the {part} is not above zero"
+    for value in (0.0, -1.0, float("nan")):
+        with pytest.raises(Refusal, match=said):
+            with_part(small_room(), part, **{name: value})
+    assert with_part(small_room(), part, **{name: 1e-3})
+
+
+@pytest.mark.parametrize(
+    ("part", "name"),
+    [
+        ("pipes", "give"),
+        ("vessel", "gas_loss"),
+        ("fill", "capacity"),
+        ("fill", "passing"),
+        ("relief", "capacity"),
+        ("relief", "weep"),
+        ("coil", "capacity"),
+    ],
+)
+def test_what_flows_or_gives_may_be_nothing_and_never_less(part, name):
+    assert with_part(small_room(), part, **{name: 0.0})
+    with pytest.raises(Refusal, match="zero or more"):
+        with_part(small_room(), part, **{name: -1e-12})
+
+
+@pytest.mark.parametrize("name", ["area", "discharge", "weep"])
+def test_each_of_several_leaks_may_be_nothing_and_never_less(name):
+    sound = Leak(Place())
+    assert small_room(leaks=(sound, replace(sound, **{name: 0.0})))
+    with pytest.raises(Refusal, match="zero or more"):
+        small_room(leaks=(sound, replace(sound, **{name: -1e-12})))
+
+
+@pytest.mark.parametrize(("closing", "sound"), [(0.0, False), (1e-3, True), (3e5 - 1.0, True)])
+def test_a_relief_valve_shuts_somewhat_below_its_setting(closing, sound):
+    if sound:
+        assert with_part(small_room(), "relief", closing=closing)
+    else:
+        with pytest.raises(Refusal, match="must shut below"):
+            with_part(small_room(), "relief", closing=closing)
+
+
+def test_what_is_not_said_of_a_part_is_what_is_common():
+    """Steel grows by 11.7e-6 a kelvin (handbook value, from memory); a boiler's limiter is at
+    110 degC (EN 12828, from memory). The rest is what the room is said to be like: 10 degC cold,
+    vents of two hours, a vessel of 6 bar, a regulator wide open 0.2 bar below its setting."""
+    pipes, vessel_of = Pipes(1.0), Vessel(1.0)
+    assert (pipes.cold, pipes.linear_expansion, pipes.give) == (10 + 273.15, 11.7e-6, 1e-10)
+    assert (pipes.top, pipes.vent_lag, pipes.fluid) == (Place(0.0, 1 / 2), 2 * 60 * 60, WATER)
+    assert (vessel_of.way, vessel_of.open, vessel_of.sound) == (1.0, True, True)
+    assert (vessel_of.gas_loss, vessel_of.pin_share, vessel_of.rating_gauge) == (0, 0, 6 * BAR)
+    fill = FillValve(Place(), 1e5, 3e5, 1e-4)
+    assert (fill.droop, fill.passing, fill.temperature) == (0.2 * BAR, 0.0, 10 + 273.15)
+    assert (fill.isolator_open, fill.hand_open) == (True, False)
+    boiler = Boiler(Place(), 1e4, 350.0)
+    assert (boiler.band, boiler.spread, boiler.control_error) == (5.0, 10.0, 0.0)
+    assert (boiler.limiter, boiler.least_gauge) == (110 + 273.15, 0.5 * BAR)
+    building = Building(290.0, 100.0)
+    assert (building.still_share, building.metal_capacity, building.shell_share) == (0.15, 0, 0)
+    assert (building.metal_lag, building.shell_lag) == (5 * 60, 60 * 60)
+    assert (Leak(Place()).discharge, Leak(Place()).weep, Leak(Place()).area) == (0.6, 0.0, 0.0)
+
+
+def test_a_gauge_shows_its_zero_and_its_scale_unless_it_is_stuck():
+    off = Gauge(Place(), zero=1e4, scale=0.1)
+    assert gauge_shows(off, 1e5) == pytest.approx(1.2e5)
+    assert gauge_shows(off, 0.0) == pytest.approx(1e4)
+    for held in (7e4, 0.0):
+        assert gauge_shows(replace(off, held_gauge=held), 1e5) == held
+
+
+def gauge_shows(gauge, true_gauge):
+    state = room(gauge=gauge)
+    return gauge_reading(replace(state, pressure_abs=true_gauge + AIR))
+
+
+def test_with_no_vessel_joined_the_pump_changes_nothing_half_way_round():
+    """The give lies evenly along the loop, so what one half gains the other one loses."""
+    shut = room(pump=Pump(head=2e4), vessel=Vessel(0.012, open=False))
+    base = shut.pressure_abs
+    assert pressure_at(shut, Place(0.0, 0.5)) == pytest.approx(base)
+    assert pressure_at(shut, Place(0.0, 0.0)) == pytest.approx(base + 1e4)
+    assert pressure_at(shut, Place(0.0, 1.0)) == pytest.approx(base - 1e4)
+
+
+# Filling, steps and the watch.
+
+
+def test_a_vessel_that_is_shut_was_open_while_the_room_was_filled():
+    shut, joined = room(vessel=Vessel(0.012, open=False)), room()
+    assert shut.vessel_water == joined.vessel_water > 0.5
+    assert (shut.mass, shut.pressure_abs) == (joined.mass, joined.pressure_abs)
+    assert not shut.plant.vessel.open
+
+
+def test_a_room_filled_again_has_no_air_left_from_before():
+    cold = room()
+    assert filled_to(replace(cold, air=0.5), 1.3e5) == filled_to(cold, 1.3e5)
+    assert filled_to(replace(cold, air=0.5), 1.3e5).air == 0.0
+
+
+def test_steps_are_cut_at_the_whole_minutes_of_the_clock():
+    start = replace(room(fill=FillValve(Place(), 1.5e5, 3e5, 1e-4)), called=343.15)
+    half = step(start, 30.0)
+    assert step(start, 90.0) == step(step(start, 60.0), 30.0)
+    assert step(half, 60.0) == step(step(half, 30.0), 30.0)
+    assert step(half, 60.0) != step(step(half, 31.0), 29.0)
+
+
+@pytest.mark.parametrize(
+    ("time", "pace", "steps"), [(900.0, 870.0, [900.0]), (3.7, 1.0, [1.0, 1.0, 1.7])]
+)
+def test_a_short_rest_is_put_to_the_last_step_as_long_as_that_may_be(time, pace, steps):
+    assert lengths(time, pace) == pytest.approx(steps)
+
+
+def test_a_watch_writes_down_what_is_shown_at_each_step():
+    relief = ReliefValve(Place(), 3e5, 5e4, 1e-3, weep=1e-9)
+    start = replace(room(relief=relief), called=343.15)
+    end, seen = watched(start, 180.0)
+    assert [moment.time for moment in seen] == [0.0, 60.0, 120.0, 180.0]
+    flow, back = flow_and_return(end)
+    assert flow > back
+    last = seen[-1]
+    assert (last.gauge, last.flow, last.back) == (gauge_reading(end), flow, back)
+    assert last.relieved == end.ledger.relief > 0.0
+    assert (seen[0].gauge, seen[0].relieved) == (gauge_reading(start), 0.0)
+
+
+def test_an_opening_is_counted_for_each_step_in_which_the_valve_blew():
+    state = replace(room(charge=0.0, vessel=Vessel(0.012)), called=360.15)
+    blew = 0
+    for _ in range(90):
+        before, state = state, step(state, 60.0)
+        blew += state.ledger.relief > before.ledger.relief
+    assert state.openings == blew > 1
+
+
+def test_a_valve_found_above_its_setting_stands_open_before_any_time_goes_by():
+    high = at(room(charge=0.3e5, cold=2.9e5), 313.15)
+    assert gauge_pressure_at(high, Place()) > 3e5
+    assert high.relief_open
+    assert high.ledger.relief == 0.0
+
+
+def test_cold_make_up_cools_the_metal_with_the_water():
+    """Heat is kept: ten kelvin of what came are shared by the loop's water and its metal."""
+    heavy = Building(288.15, 200.0, metal_capacity=4e5)
+    warm = room(fill=FillValve(Place(), 1.5e5, 3e5, 1e-3, temperature=278.15), building=heavy)
+    later = run(replace(warm, mass=warm.mass - 1.0), 120.0)
+    came = later.ledger.fill
+    assert came > 1.0
+    body = later.mass - later.vessel_water + 4e5 / specific_heat(WATER, 288.15)
+    assert later.water == pytest.approx(288.15 - 10.0 * came / body, abs=5e-3)
+
+
+def test_no_make_up_cools_the_loop_below_itself():
+    later = step(replace(room(), unmixed=1e6), 1.0)
+    assert later.water == pytest.approx(283.15, abs=0.01)
+
+
+def test_air_drawn_in_twice_adds_up():
+    shut = room(vessel=Vessel(0.012, open=False))
+    cold = shut
+    for taken in (0.5, 1.0):
+        cold = at(replace(cold, mass=shut.mass - taken), 280.15)
+        hollow = cold.air * cold.water / (AIR - vapour_pressure(280.15))
+        filled_room = (cold.mass - cold.vessel_water) / density(WATER, 280.15)
+        assert hollow == pytest.approx(0.1 - filled_room, abs=2e-8)
+        assert cold.pressure_abs == pytest.approx(AIR)
+
+
+def test_air_at_a_high_top_is_pressed_by_what_is_left_of_the_pressure_there():
+    high = replace(small_room().pipes, top=Place(5.0))
+    state = replace(room(pipes=high), air=0.1)
+    balance, p = Balance(state), 2.5e5
+    without = Balance(replace(state, air=0.0))
+    at_top = p - lift(5.0) - vapour_pressure(288.15)
+    took = density(WATER, 288.15) * 0.1 * 288.15 / at_top
+    assert without.in_loop(p) - balance.in_loop(p) == pytest.approx(took, rel=1e-6)
+
+
+def test_it_is_the_flow_that_boils_first():
+    """At 96 degC the mean does not boil at the air's pressure; a flow of 101 degC does."""
+    low = room(charge=0.0, cold=0.02e5)
+    hot = replace(low, water=369.15, pressure_abs=AIR)
+    hot = replace(hot, mass=Balance(hot).in_loop(AIR))
+    assert settled(hot).water == 369.15
+    with pytest.raises(Refusal, match="boils"):
+        settled(replace(hot, firing=1.0))
+
+
+def test_nothing_is_followed_past_a_hundred_bar():
+    assert root(lambda p: p - 99.5e5, 99e5, 0.0) == pytest.approx(99.5e5)
+    with pytest.raises(Refusal, match="100 bar"):
+        root(lambda p: p - 101e5, 99e5, 0.0)
+
+
+# Fire and its stops.
+
+
+@pytest.mark.parametrize(
+    ("limiter", "start"),
+    [
+        (341.15, 334.15),  # full fire: the flow stands 5 K above the water
+        (350.15, 340.15),  # in proportion: 5 K and less
+        (341.15, 338.15),  # too hot for a fire from the first moment on
+        (350.15, 351.15),
+    ],
+)
+def test_a_limiter_that_trips_within_a_step_leaves_the_rest_of_it_cold(limiter, start):
+    """Heat less loss over what is warmed, in steps of 50 ms; no heat once the flow is too hot."""
+    boiler = Boiler(Place(), 2e4, 353.15, band=5.0, spread=10.0, limiter=limiter)
+    state = replace(room(boiler=boiler, charge=0.8e5), called=353.15, water=start)
+    capacity = (state.mass - state.vessel_water) * specific_heat(WATER, start)
+    water, tripped = start, False
+    for _ in range(int(900.0 / 0.05)):
+        share = min(max((353.15 - water) / 10.0, 0.0), 1.0)
+        tripped = tripped or water + 5.0 * share >= limiter
+        heat = 0.0 if tripped else 2e4 * share
+        water += 0.05 * (heat - 200.0 * (water - 288.15)) / capacity
+    found = warmed(state, 900.0)
+    assert tripped
+    assert found.locked == LIMITER
+    assert found.firing == 0.0
+    assert found.water == pytest.approx(water, abs=5e-3)
+
+
+def test_the_pressure_switch_holds_at_its_very_pressure():
+    boiler = Boiler(Place(4.0), 2e4, 353.15)
+    state = replace(room(boiler=boiler), called=343.15)
+    there = gauge_pressure_at(state, Place(4.0))
+    for least, locked in ((there, ""), (there + 1e-3, LOW_PRESSURE)):
+        other = with_part(state.plant, "boiler", least_gauge=least)
+        assert warmed(replace(state, plant=other), 60.0).locked == locked
+
+
+def test_a_boiler_locked_out_while_it_fires_stops_at_once_and_keeps_its_reason():
+    hot = run(replace(room(), called=343.15), 600.0)
+    assert hot.firing > 0.0
+    stopped_one = locked_by_hand(hot, True)
+    assert (stopped_one.firing, stopped_one.locked) == (0.0, BY_HAND)
+    # Above its limiter and below its switch: it is locked already.
+    over = with_part(hot.plant, "boiler", limiter=290.0, least_gauge=9e5)
+    assert warmed(replace(stopped_one, plant=over), 60.0).locked == BY_HAND
+
+
+# Faults put together.
+
+
+def test_a_fault_nobody_topped_up_after_keeps_the_water():
+    start = larch_street_cold()
+    kept = with_faults(start, [BY_ID["charge-lost"]], topped_up=False)
+    assert kept.mass == start.mass
+    assert kept.ledger == Ledger(start.mass)
+    assert kept.pressure_abs < start.pressure_abs - 1e4
+    assert parted(kept) == pytest.approx(start.mass, rel=1e-9)
+    again = with_faults(start, [BY_ID["charge-lost"]])
+    assert again.mass > start.mass
+    assert gauge_reading(again) == pytest.approx(gauge_reading(start), abs=1.0)
+
+
+def test_changes_of_one_number_are_set_added_or_multiplied_in_turn():
+    start = larch_street_cold()
+    changes = [
+        Change("gauge", "zero", "set", 1e4),
+        Change("gauge", "zero", "times", 3.0),
+        Change("gauge", "zero", "add", 5e3),
+    ]
+    for upto, zero in ((1, 1e4), (2, 3e4), (3, 3.5e4)):
+        found = with_faults(start, [Fault("odd", "Odd", tuple(changes[:upto]))])
+        assert found.plant.gauge.zero == pytest.approx(zero)
+
+
+def test_leaks_of_several_faults_all_run():
+    leaks = [Leak(Place(1.0), area=1e-7), Leak(Place(2.0), area=2e-7)]
+    faults = [Fault("one", "One", leaks=(leaks[0],)), Fault("two", "Two", leaks=(leaks[1],))]
+    found = with_faults(room(), faults)
+    assert found.plant.leaks == tuple(leaks)
+    assert run(found, 600.0).ledger.leaks > run(with_faults(room(), faults[:1]), 600.0).ledger.leaks
+
+
+def test_a_gauge_that_is_blocked_holds_what_it_showed_wrong_as_it_was():
+    wrong = faulty("gauge-wrong")
+    both = faulty("gauge-blocked", "gauge-wrong")
+    assert gauge_reading(both) == pytest.approx(gauge_reading(wrong))
+    lower = actions.let_out(both, 5.0).state
+    assert gauge_reading(lower) == gauge_reading(both)
+
+
+# What is done, at the edge of what may be done.
+
+
+def test_heat_is_called_for_from_the_room_to_the_limiter_both_allowed():
+    state = room()
+    for to, refused in ((288.15, 0), (288.14, 1), (372.15, 0), (372.16, 1)):
+        outcome = actions.heat_up(state, to, longest=60.0)
+        assert (outcome.verdict == REFUSED) == refused, to
+    assert actions.heat_up(state, longest=600.0).seconds == 600.0
+
+
+def test_nothing_is_let_cool_to_the_room_itself():
+    state = room()
+    assert actions.let_cool(state, 288.15).verdict == REFUSED
+    assert actions.let_cool(state, 288.16).verdict == SAFE
+    hot = replace(state, water=350.15, metal=350.15)
+    assert actions.let_cool(hot, 300.15, longest=600.0).seconds == 600.0
+    cooled = actions.let_cool(hot, 340.15)
+    # 62 K with 200 W/K are 12.4 kW, which take 1.8 K a minute off 99 kg of water.
+    assert 340.15 - 1.9 < cooled.state.water <= 340.15
+    assert cooled.state.locked == BY_HAND
+
+
+def test_a_vessel_is_touched_at_forty_nine_degrees_and_not_above():
+    """The limit of Columbia, Illinois, 13.16.160, is 120 degF, which is 49 degC."""
+    for over, verdicts in ((0.0, (SAFE, SAFE, SAFE)), (0.01, (UNSAFE, UNSAFE, REFUSED))):
+        warm = replace(at(room(), 49.0 + 273.15 + over), locked=BY_HAND)
+        shut = with_part(warm.plant, "vessel", open=False)
+        shut = settled(replace(warm, plant=shut))
+        found = (
+            actions.press_pin(warm).verdict,
+            actions.vessel_valve(shut, True).verdict,
+            actions.drain_vessel(shut).verdict,
+        )
+        assert found == verdicts, over
+        # By itself a warm shell is enough, and warm water behind a shut valve is none of the pin's.
+        shell = replace(shut, water=288.15, shell=warm.water)
+        assert actions.press_pin(shell).verdict == verdicts[0]
+        assert actions.drain_vessel(shell).verdict == verdicts[2]
+        assert actions.press_pin(shut).verdict == SAFE
+
+
+def test_gas_is_pumped_up_to_the_rating_and_let_in_from_nothing():
+    state = replace(room(vessel=Vessel(0.012, rating_gauge=2.5e5)), locked=BY_HAND)
+    for to, refused in ((0.0, 0), (2.5e5, 0), (2.5e5 + 1.0, 1), (-1.0, 1)):
+        assert (actions.pump_up(state, to).verdict == REFUSED) == refused, to
+
+
+def test_a_tenth_of_the_loop_may_be_let_out_and_no_more():
+    state = room()
+    tenth = 0.1 * (state.mass - state.vessel_water)
+    assert actions.let_out(state, tenth).verdict == SAFE
+    assert actions.let_out(state, tenth * 1.001).verdict == REFUSED
+    assert actions.let_out(state, 1e-6).verdict == SAFE
+    assert actions.let_out(state, 0.0).verdict == REFUSED
+
+
+def holding(shut, water):
+    """Return a room whose shut vessel holds other water, the loop left as it is."""
+    return replace(shut, vessel_water=water, mass=shut.mass - shut.vessel_water + water)
+
+
+@pytest.mark.parametrize(
+    ("share", "sound"),
+    [
+        (0.0, "rings all over"),
+        (0.009, "rings all over"),
+        (0.011, "dull in part"),
+        (0.949, "dull in part"),
+        (0.951, "dull all over"),
+    ],
+)
+def test_a_vessel_rings_where_gas_is_and_is_dull_where_water_stands(share, sound):
+    shut = room(vessel=Vessel(0.012, open=False))
+    tapped = actions.tap_vessel(holding(shut, share * 0.012 * density(WATER, shut.shell)))
+    assert tapped.value("sound") == sound
+    assert tapped.value("dull share") == pytest.approx(share, abs=1e-9)
+
+
+@pytest.mark.parametrize(("pin_share", "comes"), [(0.0, "water"), (0.1, "water"), (0.3, "gas")])
+def test_water_comes_by_the_pin_of_a_torn_vessel_once_it_stands_that_high(pin_share, comes):
+    """Boyle: charged at 2.013 bar and now at 2.313, 13 % of the room is water's."""
+    torn = Vessel(0.012, sound=False, pin_share=pin_share)
+    pressed = actions.press_pin(room(charge=1.0e5, cold=1.3e5, vessel=torn))
+    assert pressed.value("at the gas valve") == comes
+
+
+def test_no_water_comes_from_a_torn_vessel_that_holds_none():
+    torn = room(charge=1.3e5, cold=1.0e5, vessel=Vessel(0.012, sound=False))
+    assert torn.vessel_water == 0.0
+    assert actions.press_pin(torn).value("at the gas valve") == "gas"
+
+
+def test_the_pin_lets_no_more_out_than_down_to_the_air():
+    """Ten pascal above the air is less than one press lets go."""
+    shut = holding(room(vessel=Vessel(0.012, open=False)), 0.0)
+    least = AIR * 0.012 / shut.shell
+    nearly = actions.press_pin(replace(shut, gas=least * (1.0 + 1e-4)))
+    assert nearly.value("at the gas valve") == "gas"
+    assert nearly.state.gas == pytest.approx(least, rel=1e-9)
+    flat = actions.press_pin(replace(shut, gas=least * (1.0 - 1e-9)))
+    assert flat.value("at the gas valve") == "nothing"
+    assert flat.state.gas == least * (1.0 - 1e-9)

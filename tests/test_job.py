@@ -875,3 +875,432 @@ def test_a_plus_minus_goes_with_its_entry_into_the_other_units():
     assert float(found["value"]) == pytest.approx(22.481, abs=1e-3)
     assert found["pm"] in ("0.72", "0.73")
     assert entry_in(units.GAUGE_PRESSURE, entry | {"pm": ""}, "us")["pm"] == ""
+
+
+# What is not in a record, and the order of what is.
+
+EARLY, LATE = "2026-05-14T08:00:00Z", "2026-05-14T09:00:00Z"
+
+
+def told_of(records, part, **more):
+    return book(job(records), **more)[part]
+
+
+def test_an_empty_job_has_no_newest_time_and_nothing_that_differs():
+    found = book(job({}))
+    assert (found["newest"], found["newest_text"]) == ("", "")
+    assert (found["id"], found["name"], found["system"]) == (ID, "Plant room", "si")
+    assert (found["created"], found["created_text"]) == (AT, "14 May 2026, 08:05")
+    assert found["same"] is True
+    for part in ("about", "facts", "readings", "pages", "todos", "pins", "photos", "unknown"):
+        assert found[part] == [], part
+
+
+def test_a_record_without_a_time_is_not_the_newest():
+    records = {
+        "about/where": {"text": "a", "at": ""},
+        "about/who": {"text": "b"},
+        f"todo/{ID}": {"text": "c", "at": EARLY},
+    }
+    assert told_of(records, "newest") == EARLY
+
+
+def test_ages_count_to_the_newest_time_where_no_other_is_given():
+    records = {
+        "fact/height": {"entry": {"value": "12"}, "origin": ORIGIN, "at": EARLY},
+        "about/where": {"text": "a", "at": LATE},
+    }
+    assert told_of(records, "facts")[0]["age"] == "1 h before"
+    (fact,) = told_of(records, "facts", now="2026-05-14T10:30:00Z")
+    assert fact["age"] == "2 h before"
+
+
+@pytest.mark.parametrize(
+    ("later", "words"),
+    [
+        ("2026-05-14T06:06:11Z", "just then"),
+        ("2026-05-14T06:06:12Z", "1 min before"),
+        ("2026-05-14T07:05:12Z", "1 h before"),
+        ("2026-05-14T08:05:11Z", "1 h before"),
+        ("2026-05-16T06:05:11Z", "1 day before"),
+        ("2026-05-16T06:05:12Z", "2 days before"),
+    ],
+)
+def test_an_age_turns_to_the_next_word_at_its_very_end(later, words):
+    assert since_words(AT, later) == words
+
+
+def test_a_fact_without_a_time_or_a_band_has_empty_texts():
+    records = {"fact/height": {"entry": {"value": "12"}, "origin": ORIGIN}}
+    (fact,) = told_of(records, "facts")
+    assert (fact["at"], fact["at_text"], fact["age"]) == ("", "", "")
+    assert fact["entry"] == {"value": "12", "unit": "", "pm": ""}
+    assert fact["before"] == []
+    assert fact["stale"] is False
+
+
+def test_facts_of_another_edition_stand_last_by_name_and_options_as_typed():
+    def record(value):
+        return {"entry": {"value": value}, "origin": ORIGIN}
+
+    records = {
+        f"fact/{name}": record("x") for name in ("zinc", "apples", "height", "colour_of_the_door")
+    }
+    records["fact/fluid"] = record("brine of old")
+    found = told_of(records, "facts")
+    names = ["height", "fluid", "apples", "colour_of_the_door", "zinc"]
+    assert [fact["name"] for fact in found] == names
+    assert [fact["known"] for fact in found] == [True, True, False, False, False]
+    assert found[1]["text"] == "brine of old"
+    assert found[3]["label"] == "colour of the door"
+
+
+def test_a_found_fact_rests_only_on_what_its_own_calculator_took():
+    fact = {"entry": {"value": "1"}, "origin": ORIGIN | {"how": "found"}, "at": EARLY}
+    later = {"entry": {"value": "12"}, "origin": ORIGIN, "at": LATE}
+
+    def stale(**entries):
+        records = {"fact/charge": fact, "fact/height": later, "fact/relief": later | {"at": ""}}
+        records |= {f"entries/{key.replace('_', '-')}": one for key, one in entries.items()}
+        return next(f["stale"] for f in told_of(records, "facts") if f["name"] == "charge")
+
+    def taking(*names):
+        return {"values": {}, "taken": {name: name for name in names}}
+
+    assert stale(pre_charge=taking("relief", "height"))
+    assert not stale()
+    assert not stale(pre_charge={"values": {}})
+    assert not stale(pre_charge=taking("relief"))
+    assert not stale(pre_charge=taking("site_pressure"))
+    assert not stale(vessel_size=taking("height"))
+
+
+def test_a_reading_of_nothing_is_empty_all_over():
+    (found,) = told_of({f"reading/{ID}": {"gauge": {"value": " ", "unit": "bar"}}}, "readings")
+    assert found == {
+        "id": ID,
+        "at": "",
+        "at_text": "",
+        "values": {},
+        "pump": "",
+        "pump_text": "",
+        "note": "",
+    }
+
+
+def test_readings_of_one_moment_stand_by_their_ids():
+    records = {f"reading/{sign * 16}": {"at": AT} for sign in "cab"}
+    assert [r["id"][0] for r in told_of(records, "readings")] == ["a", "b", "c"]
+
+
+def test_a_step_of_another_edition_is_named_by_its_key():
+    records = {"step/survey/look": {"kind": "step"}}
+    (page,) = told_of(records, "pages")
+    assert (page["page"], page["title"], page["ticked"]) == ("survey", "survey", 0)
+    (step,) = page["steps"]
+    assert step == {
+        "key": "step/survey/look",
+        "step": "look",
+        "text": "look",
+        "kind": "step",
+        "ticked": False,
+        "answer": "",
+        "note": "",
+        "photos": [],
+        "at": "",
+        "at_text": "",
+    }
+
+
+def test_steps_stand_in_order_of_time_and_then_of_their_keys():
+    def step(at, **more):
+        return {"kind": "step", "at": at, "page_title": "", **more}
+
+    records = {
+        "step/a/two": step(LATE, ticked=True, page_title="Page A"),
+        "step/a/three": step(LATE, ticked=True),
+        "step/a/one": step(EARLY),
+        "step/b/only": step(EARLY),
+        "step/0/none": step(""),
+    }
+    pages = told_of(records, "pages")
+    assert [page["page"] for page in pages] == ["a", "b", "0"]
+    assert [step["step"] for step in pages[0]["steps"]] == ["one", "three", "two"]
+    assert (pages[0]["title"], pages[0]["ticked"]) == ("Page A", 2)
+
+
+def test_what_is_to_do_stands_by_whom_then_open_first_then_by_time():
+    def todo(whom, done, at):
+        return {"text": f"{whom} {done} {at}", "for": whom, "done": done, "at": at}
+
+    wanted = [
+        todo("us", False, EARLY),
+        todo("us", False, LATE),
+        todo("us", True, EARLY),
+        todo("owner", False, LATE),
+        todo("licensed", False, EARLY),
+    ]
+    # Ids against the order, so that it is not theirs.
+    records = {f"todo/{number:016x}": one for number, one in enumerate(reversed(wanted))}
+    assert [todo["text"] for todo in told_of(records, "todos")] == [one["text"] for one in wanted]
+    same = {f"todo/{sign * 16}": {"text": sign} for sign in "ba"}
+    found = told_of(same, "todos")
+    assert [todo["text"] for todo in found] == ["a", "b"]
+    assert found[0] == {"id": "a" * 16, "text": "a", "for": "us", "done": False, "at": ""}
+    assert told_of(same, "licensed") == []
+
+
+def test_a_licensed_person_is_told_what_is_done_already():
+    records = {f"todo/{ID}": {"text": "Confirm", "for": "licensed", "done": True}}
+    assert told_of(records, "licensed") == [
+        {"text": "Confirm", "why": "put on the list", "done": True}
+    ]
+
+
+def test_kept_results_stand_by_phase_then_by_time_then_by_id(pins):
+    _, pin = pins["pre-charge"]
+    wanted = [("found", LATE), ("option", EARLY), ("left", EARLY), ("left", LATE), ("left", "")]
+    records = {
+        f"pin/{number:016x}": pin | {"phase": phase, "at": at}
+        for number, (phase, at) in enumerate(reversed(wanted))
+    }
+    found = told_of(records, "pins")
+    assert [(one["phase"], one["at"]) for one in found] == wanted
+    same = {f"pin/{sign * 16}": pin for sign in "ba"}
+    assert [one["id"][0] for one in told_of(same, "pins")] == ["a", "b"]
+
+
+def test_a_kept_result_of_few_parts_is_named_by_what_it_has():
+    pin = {
+        "calculator": "tea-strength",
+        "phase": "option",
+        "system": "us",
+        "inputs": {"leaves": "3"},
+        "results": [{"name": "colour", "text": "dark", "value": "dark"}],
+        "checks": [{"id": "too-strong", "status": "caution"}],
+    }
+    found = recounted(f"pin/{ID}", pin)
+    assert (found["title"], found["note"], found["at"], found["at_text"]) == (
+        "tea-strength",
+        "",
+        "",
+        "",
+    )
+    assert (found["system"], found["recorded_inputs"]) == ("us", {"leaves": "3"})
+    assert found["inputs"] == [
+        {"name": "leaves", "label": "leaves", "text": "3", "origin": "given"}
+    ]
+    (result,) = found["results"]
+    assert (result["label"], result["headline"], result["difference"]) == ("colour", False, "")
+    assert (result["now"], result["shown"], result["same"]) == (None, "dark", False)
+    assert result["recorded"] == {
+        "text": "dark",
+        "value": "dark",
+        "unit": "",
+        "plus_minus_text": "",
+    }
+    (check,) = found["checks"]
+    assert (check["label"], check["message"], check["now"]) == ("too-strong", "", None)
+    assert (found["answer"], found["errors"], found["left_out"]) == (None, [], [])
+    named = recounted(f"pin/{ID}", pin | {"title": "Tea", "note": "hot", "at": AT})
+    assert (named["title"], named["note"], named["at_text"]) == (
+        "Tea",
+        "hot",
+        "14 May 2026, 08:05",
+    )
+
+
+def test_fields_that_are_left_out_are_named_in_order(pins):
+    key, pin = pins["pre-charge"]
+    pin["inputs"] |= {"sugar": "2", "milk": "1"}
+    assert recounted(key, pin)["left_out"] == ["milk", "sugar"]
+
+
+def test_a_check_that_is_new_in_this_edition_is_told(pins):
+    key, pin = pins["relief-margin"]
+    gone = next(check for check in pin["checks"] if check["id"] == "margin")
+    pin["checks"].remove(gone)
+    found = recounted(key, pin)
+    assert found["differences"] == [
+        f"{gone['label']}: recorded “nothing”, now “{gone['status']}”. {REASON}"
+    ]
+    assert [check["id"] for check in found["checks"] if not check["same"]] == ["margin"]
+
+
+def test_a_difference_says_of_which_kept_result_it_is(pins):
+    key, pin = pins["pre-charge"]
+    pin["results"][0] |= {"value": "1.2", "text": "1.20\xa0bar g"}
+    other, second = pins["cool-down"]
+    found = book(job({key: pin, other: second}))
+    (difference,) = found["differences"]
+    assert not found["same"]
+    assert difference["pin"] == key.partition("/")[2]
+    assert (difference["title"], difference["phase"]) == ("Pre-charge and cold fill", pin["phase"])
+    assert "recorded 1.20" in plain(difference["message"])
+
+
+def test_what_is_as_good_as_zero_is_the_same_as_zero():
+    """Beside zero the first twelve decimals count, beside one the first nine."""
+    zero = {"value": "0", "unit": "bar", "text": "0.00 bar", "plus_minus_text": ""}
+    assert same_number(zero | {"value": "9e-13"}, zero)
+    assert not same_number(zero | {"value": "2e-12"}, zero)
+    one = zero | {"value": "1"}
+    assert same_number(one | {"value": "1.0000000009"}, one)
+    assert not same_number(one | {"value": "1.0000000012"}, one)
+    assert same_number(zero | {"value": "dark"}, zero | {"value": "dark"})
+    assert not same_number(zero | {"value": "dark"}, zero | {"value": "light"})
+
+
+def test_checks_that_did_not_pass_say_whose_they_are(larch):
+    found = book(larch)
+    pins_by_id = {pin["id"]: pin for pin in found["pins"]}
+    assert found["checks_not_passed"]
+    for told in found["checks_not_passed"]:
+        pin = pins_by_id[told["pin"]]
+        check = next(check for check in pin["checks"] if check["id"] == told["id"])
+        for part in ("calculator", "title", "phase"):
+            assert told[part] == pin[part]
+        for part in ("label", "status", "message", "source"):
+            assert told[part] == check[part]
+
+
+def test_what_is_about_a_job_stands_in_the_order_of_the_sheet_without_blanks():
+    records = {f"about/{name}": {"text": f"<{name}>"} for name in sorted(ABOUT)}
+    records["about/owner"] = {"text": " \n"}
+    found = told_of(records, "about")
+    assert [one["name"] for one in found] == [name for name in ABOUT if name != "owner"]
+    assert found[0] == {"name": "where", "label": "Place", "text": "<where>", "at": ""}
+
+
+def test_photos_and_unknown_records_are_listed_in_order():
+    jpeg = "/9j/"
+    whole = job({"weather/b": "rain", "about/mood": {"text": "x"}, "about/where": {"text": "x"}})
+    whole["photos"] = {"b" * 16: jpeg, "a" * 16: jpeg}
+    found = book(whole)
+    assert found["photos"] == ["a" * 16, "b" * 16]
+    assert found["unknown"] == ["about/mood", "weather/b"]
+
+
+# Lines and rows of it.
+
+
+def rows_of(records, first, system="si"):
+    rows = csv.reader(io.StringIO(csv_text(job(records), system)))
+    return [row for row in rows if row[0].startswith(first)]
+
+
+def test_a_row_of_each_kind_has_each_value_in_its_place():
+    records = {
+        "about/where": {"text": "Basement", "at": AT},
+        "fact/relief": {
+            "entry": {"value": "3", "unit": "bar", "pm": "0.1"},
+            "origin": ORIGIN,
+            "at": AT,
+        },
+        f"todo/{ID}": {"text": "Order", "for": "owner", "done": True, "at": AT},
+        "step/survey/ask": {"kind": "stop", "text": "Safe?", "answer": "no", "at": AT},
+        "step/survey/do": {"kind": "step", "text": "Do it", "ticked": True, "note": "done so"},
+    }
+    assert rows_of(records, "job") == [["job", AT, "Plant room", "id", ID, "", "", ""]]
+    assert rows_of(records, "about") == [["about", AT, "where", "Place", "Basement", "", "", ""]]
+    (fact,) = rows_of(records, "fact")
+    label = told_of(records, "facts")[0]["label"]
+    note = "typed: Pre-charge and cold fill"
+    assert fact == ["fact", AT, "relief", label, "3", "bar", "0.1", note]
+    assert rows_of(records, "to do") == [["to do", AT, "owner", "Order", "yes", "", "", ""]]
+    assert rows_of(records, "stop") == [["stop", AT, "survey", "Safe?", "no", "", "", ""]]
+    assert rows_of(records, "step") == [["step", "", "survey", "Do it", "yes", "", "", "done so"]]
+
+
+def test_a_row_of_a_result_that_is_not_worked_out_again_says_so():
+    pin = {
+        "calculator": "tea-strength",
+        "phase": "option",
+        "system": "si",
+        "at": AT,
+        "inputs": {"leaves": "3 g"},
+        "results": [
+            {
+                "name": "mass",
+                "label": "Mass",
+                "text": "3 g",
+                "value": "3",
+                "unit": "g",
+                "plus_minus_text": "0.5 g",
+            }
+        ],
+    }
+    entry, result = rows_of({f"pin/{ID}": pin}, "result")
+    assert entry == ["result option, entry", AT, "tea-strength", "leaves", "3 g", "", "", ""]
+    said = "recorded; not worked out again"
+    assert result == ["result option", AT, "tea-strength", "Mass", "3", "g", "0.5", said]
+
+
+def test_a_row_of_a_result_that_differs_has_the_new_value_and_the_reason(pins):
+    key, pin = pins["pre-charge"]
+    pin["results"][0] |= {"value": "1.2", "text": "1.20\xa0bar g"}
+    row = next(row for row in rows_of({key: pin}, f"result {pin['phase']}") if "," not in row[0])
+    assert (row[4], row[5]) == ("1.5", "bar")
+    assert "recorded 1.20" in plain(row[7])
+    right = [row for row in rows_of({key: pin}, "result") if "," not in row[0]][1:]
+    assert {row[7] for row in right} == {""}
+
+
+def test_lines_of_a_kept_result_have_its_phase_its_note_and_what_is_left_out(pins):
+    key, pin = pins["pre-charge"]
+    pin |= {"phase": "option", "note": "two\nlines", "at": ""}
+    pin["inputs"]["sugar"] = "2"
+    told = report_text(book(job({key: pin}))).split("\n")
+    assert "Pre-charge and cold fill, as an option:" in told
+    assert "  two / lines" in told
+    assert "  “sugar” is kept and not used." in told
+    assert not [line for line in told if "recorded otherwise" in line]
+    pin["results"][0] |= {"value": "1.2", "text": "1.20\xa0bar g"}
+    told = report_text(book(job({key: pin}))).split("\n")
+    assert len([line for line in told if "recorded otherwise" in line]) == 1
+    assert any(line.startswith("  Pre-charge and cold fill, as an option. ") for line in told)
+
+
+def test_lines_of_readings_and_steps_say_what_is_wanting():
+    gauge = {"value": "1.5", "unit": "bar", "pm": ""}
+    records = {
+        f"reading/{ID}": {"gauge": gauge, "pump": "off", "note": "by\nthe door"},
+        "step/survey/ask": {"kind": "stop", "text": "Safe?", "answer": ""},
+        "step/survey/do": {"kind": "step", "text": "Do it"},
+        "step/survey/done": {"kind": "step", "text": "Done", "ticked": True},
+    }
+    told = [plain(line) for line in report_text(book(job(records))).split("\n")]
+    assert "No time: Gauge 1.5 bar g; pump stopped; by / the door" in told
+    assert "[stop: not answered] Safe?" in told
+    assert "[open] Do it" in told
+    assert "[done] Done" in told
+    assert "No results were kept, so nothing was worked out again." in told
+    assert "Facts of the site:" not in told
+    assert "Left to do:" not in told
+
+
+def test_a_stale_fact_is_called_so_in_its_line():
+    records = {
+        "fact/height": {"entry": {"value": "12"}, "origin": ORIGIN, "at": LATE},
+        "fact/charge": {
+            "entry": {"value": "1.5", "unit": "bar"},
+            "origin": ORIGIN | {"how": "found"},
+            "at": EARLY,
+        },
+        "entries/pre-charge": {"values": {}, "taken": {"height": "height"}},
+    }
+    lines = report_text(book(job(records))).split("\n")
+    assert [("rests on" in line) for line in lines if line.startswith("  ")] == [False, True]
+
+
+def test_an_entry_stays_as_typed_where_its_unit_fits_the_reader():
+    entry = {"value": "1,50", "unit": "bar", "pm": "0,05"}
+    assert entry_in(units.GAUGE_PRESSURE, entry, "si") == entry
+    kilopascal = {"value": "150", "unit": "kPa", "pm": ""}
+    assert entry_in(units.GAUGE_PRESSURE, kilopascal, "si") == kilopascal
+    # 150 kPa / 6.894757 kPa (NIST SP 811)
+    assert entry_words(units.GAUGE_PRESSURE, kilopascal, "us") == "21.8\xa0psig"
+    assert entry_in(units.GAUGE_PRESSURE, kilopascal, "") == kilopascal
+    # A number without a kind of its own, or of a kind without units, is nobody's to move.
+    assert entry_words(None, {"value": "3", "unit": "bar", "pm": "1"}, "us") == "3 ± 1 bar"
+    assert entry_words(units.ACIDITY, {"value": "8.60", "pm": "0.1"}, "us") == "8.60 ± 0.1"

@@ -465,3 +465,108 @@ def test_a_result_that_only_one_side_kept_has_no_difference(larch):
     assert rows[gone]["found"] == "" == rows[gone]["difference"]
     assert rows[gone]["left"]
     assert rows[left["results"][1]["name"]]["difference"] == "the same"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "kind", "unit", "words"),
+    [
+        # One step of the last figure is a number, to two figures as all small ones; less is none.
+        (1.00e5, 1.01e5, units.GAUGE_PRESSURE, "kPa", "+1.0 kPa"),
+        (1.01e5, 1.00e5, units.GAUGE_PRESSURE, "kPa", "−1.0 kPa"),
+        (1.004e5, 1.006e5, units.GAUGE_PRESSURE, "kPa", "less than 1 kPa"),
+        (1.006e5, 1.004e5, units.GAUGE_PRESSURE, "kPa", "less than 1 kPa"),
+        # What has no unit has no blank behind its number.
+        (7.0, 8.5, units.ACIDITY, "1", "+1.50"),
+        (7.0049, 7.0051, units.ACIDITY, "1", "less than 0.01"),
+    ],
+)
+def test_a_difference_of_one_last_figure_is_a_number_and_less_is_not(old, new, kind, unit, words):
+    assert difference_words(old, new, kind.unit(unit)) == words
+
+
+def side(found, left):
+    """Return the only row of a calculator kept as found and as left with these results."""
+    pins = [
+        {
+            "calculator": "pre-charge",
+            "phase": phase,
+            "title": f"Title {phase}",
+            "results": [
+                {"name": "charge", "label": phase, "headline": True, "shown": "", "recorded": {
+                    "text": f"recorded {phase}"}}],
+            "answer": result and {"results": [{"name": "charge", **result}]},
+        }
+        for phase, result in (("found", found), ("left", left))
+    ]  # fmt: skip
+    (found_side,) = changed_results(pins)
+    assert found_side["title"] == "Title left"
+    (row,) = found_side["rows"]
+    assert (row["label"], row["found"], row["left"]) == ("left", "recorded found", "recorded left")
+    assert row["headline"] is True
+    return row["difference"]
+
+
+def test_results_move_only_within_one_unit_and_one_kind():
+    number = {"kind": "number", "unit": "bar", "value": 1.0, "text": "1"}
+    word = {"kind": "text", "unit": "", "value": "a", "text": "a"}
+    assert side(number, number | {"value": 1.5}) == "+0.50 bar"
+    assert side(number, number) == "the same"
+    assert side(number, number | {"unit": "psi"}) == ""
+    assert side(None, number) == side(number, None) == side(None, None) == ""
+    assert side(word, word) == "the same"
+    assert side(word, word | {"text": "b"}) == "changed"
+    assert side(word, number | {"unit": ""}) == side(number | {"unit": ""}, word) == "changed"
+
+
+def test_a_calculator_kept_in_one_phase_only_has_nothing_beside_it(larch):
+    pins = [pin for pin in book(larch)["pins"] if pin["calculator"] == "pre-charge"]
+    assert changed_results([pins[0] | {"phase": "found"}]) == []
+    assert changed_results([pins[0] | {"phase": "left"}]) == []
+    two = [pins[0] | {"phase": "found"}, pins[0] | {"phase": "option"}]
+    assert changed_results(two) == []
+
+
+def met(was, now):
+    origin = {"calculator": "pre-charge", "field": "charge", "how": "typed"}
+    records = {
+        "fact/found_charge": {"entry": was, "origin": origin},
+        "fact/charge": {"entry": now, "origin": origin},
+    }
+    (row,) = changed_facts(book(job(records))["facts"])
+    return row["difference"]
+
+
+def test_what_stands_in_a_plant_moves_only_where_both_can_be_read():
+    bar = {"value": "1.5", "unit": "bar", "pm": ""}
+    assert met(bar, bar | {"value": "1.8"}).replace("\xa0", " ") == "+0.30 bar"
+    assert met(bar, bar) == "the same"
+    for other in ({"value": "", "unit": "bar"}, {"value": "plenty", "unit": "bar"}):
+        assert met(bar, bar | other) == ""
+        assert met(bar | other, bar) == ""
+
+
+def entered(inputs, calculator="pre-charge", system="si", shown="si"):
+    pin = {
+        "calculator": calculator,
+        "phase": "left",
+        "system": system,
+        "inputs": inputs,
+        "results": [],
+    }
+    (told,) = book(job({"pin/00000000000000aa": pin}))["pins"]
+    return [(one["label"], one["text"]) for one in entries_in_words(told, shown)]
+
+
+def test_entries_of_another_edition_stand_by_name_without_blanks():
+    kept = {"leaves": "3 g", "sugar": " ", "milk": "no"}
+    assert entered(kept, "tea-strength") == [("leaves", "3 g"), ("milk", "no")]
+
+
+def test_entries_stand_in_the_units_they_were_kept_in_until_another_is_asked_for():
+    """31 ft are 9.4488 m (1 ft = 0.3048 m)."""
+    label = "Height from vessel to highest point"
+    assert dict(entered({"height": "31"}, system="us", shown="us"))[label] == "31 ft"
+    told = dict(entered({"height": "31"}, system="us", shown="si"))[label]
+    number, unit = told.split()
+    assert (float(number), unit) == (pytest.approx(9.4488, abs=1e-3), "m")
+    assert label not in dict(entered({"height": " "}))

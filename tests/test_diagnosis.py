@@ -104,3 +104,21 @@ def test_shares_combine_by_the_root_of_squares():
     assert diagnosis.share_of_all(0.1, 0.0, 0.0) == pytest.approx(0.1)
     assert diagnosis.share_of_temperatures(0.019, 0.02) == pytest.approx(0.05)
     assert diagnosis.share_of_volume(0.05, 2.0) == pytest.approx(0.025)
+
+
+def test_a_rise_that_the_warmer_gas_makes_alone_tells_nothing():
+    with pytest.raises(Refusal, match="no higher"):
+        diagnosis.gas_space(GROWN, FILL, 1.25 * FILL, 1.25)
+    assert diagnosis.gas_space(GROWN, FILL, 1.26 * FILL, 1.25) == pytest.approx(126 * GROWN)
+
+
+def test_water_that_just_fills_the_whole_vessel_is_refused():
+    with pytest.raises(Refusal, match="more than the whole vessel"):
+        diagnosis.charge_if_empty(VESSEL, VESSEL, 4e5, 1.0)
+    assert diagnosis.charge_if_empty(VESSEL, VESSEL / 2, 4e5, 1.0) == pytest.approx(2e5)
+
+
+def test_readings_no_better_than_their_rise_have_no_upper_bound():
+    with pytest.raises(Refusal, match="no upper bound"):
+        diagnosis.greatest_content(2400.0, 1.0)
+    assert diagnosis.greatest_content(2400.0, 0.75) == 9600.0

@@ -33,6 +33,7 @@ from calc.drains import (
     shortest_sump_cycle,
     sump_cycle,
 )
+from calc.hydrostatics import static_pressure
 from calc.model import Refusal
 
 AIR = 101325.0
@@ -309,3 +310,27 @@ def test_flashing_is_that_of_a_second_equation_of_state():
             expected = (high - low) / (vapour - low)
             # IF97 and IAPWS-95 differ by a few parts in ten thousand in these differences.
             assert flash_fraction(t, pressure) == pytest.approx(expected, rel=1e-3)
+
+
+def test_a_column_that_the_air_just_balances_does_not_stall_either():
+    """No air pressure is left to hold water back; half a pascal more of air holds it."""
+    column = static_pressure(998.2, 1.0)
+    with pytest.raises(Refusal, match="more than the air can hold"):
+        unvented_volume(0.005, AIR, column, 998.2, 1.0)
+    found = unvented_volume(0.005, AIR, column + 0.5, 998.2, 1.0)
+    assert found == pytest.approx(0.005 * (AIR / 0.5 - 1.0), rel=1e-6)
+
+
+def test_the_head_that_ends_a_run_does_not_begin_one():
+    """1 L on half a square metre stands 2 mm high, which surface tension holds."""
+    thin = replace(VESSEL, volume=0.001, section=0.5, fall=0.0)
+    with pytest.raises(Refusal, match="Nothing drives"):
+        drain_curve(thin, HOSE)
+    assert drain_curve(replace(thin, fall=1e-4), HOSE)[-1].time > 0
+
+
+@pytest.mark.parametrize("ratio", [cold_water_ratio, cold_water_ratio_exact])
+def test_water_just_at_the_limit_needs_no_cold_and_cold_at_the_limit_cools_nothing(ratio):
+    assert ratio(333.15, 333.15, 340.0) == 0
+    with pytest.raises(Refusal, match="cannot cool"):
+        ratio(355.15, 333.15, 333.15)

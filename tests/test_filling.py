@@ -192,3 +192,8 @@ def test_the_filling_chart_ends_with_the_whole_volume():
     end, water = chart["series"][0]["points"][-1]
     assert water == pytest.approx(1750)
     assert end == pytest.approx(results({})["time"])
+
+
+def test_a_source_held_at_its_own_pressure_gives_nothing():
+    with pytest.raises(Refusal, match="gives no flow"):
+        filling.source_flow(1e-3, 2e5, 2e5)

@@ -201,3 +201,27 @@ def test_the_freezing_chart_carries_both_strengths():
     (series,) = chart["series"]
     temperatures = [y for _, y in series["points"]]
     assert temperatures == sorted(temperatures, reverse=True)
+
+
+def test_a_system_may_be_replaced_not_at_all_or_whole_but_no_more():
+    assert glycol.share_after_replacing(0.1, 0.2, 0.0, 0.9) == 0.2
+    assert glycol.share_after_replacing(0.1, 0.2, 0.1, 0.9) == pytest.approx(0.9)
+    for replaced in (-0.001, 0.1001):
+        with pytest.raises(Refusal, match="cannot be replaced"):
+            glycol.share_after_replacing(0.1, 0.2, replaced, 0.9)
+
+
+def test_a_mixture_just_as_strong_as_wanted_fills_by_itself():
+    assert glycol.first_fill(0.1, 0.4, 0.4) == pytest.approx(0.1)
+
+
+def test_what_is_refused_says_that_it_is_a_balance():
+    for law, given in (
+        (glycol.first_fill, (0.1, 0.5, 0.4)),
+        (glycol.share_after_replacing, (0.1, 0.2, 0.2, 0.9)),
+        (glycol.diluted, (0.3, 0.1, 0.2, 1)),
+        (glycol.added_volume, (0.1, 0.2, 0.3, 0.25)),
+    ):
+        with pytest.raises(Refusal) as refused:
+            law(*given)
+        assert "balance of glycol" in refused.value.cite.text()

@@ -408,3 +408,23 @@ def test_the_chart_of_the_flue_gas_runs_through_the_result():
     below = max(p for p in series["points"] if p[0] <= mark["x"])
     above = min(p for p in series["points"] if p[0] >= mark["x"])
     assert above[1] <= mark["y"] <= below[1]
+
+
+@pytest.mark.parametrize("law", [neutraliser.dissolved_gas, neutraliser.ph_of_carbonic_acid])
+def test_the_constants_hold_from_freezing_to_boiling_both_ends_counted(law):
+    for inside in (273.15, 373.15):
+        assert law(FLUE_CO2, inside) > 0
+    for outside in (273.14, 373.16):
+        with pytest.raises(Refusal, match="hold for water"):
+            law(FLUE_CO2, outside)
+
+
+def test_what_never_flows_is_refused_at_the_flue_gas():
+    for law, given in (
+        (neutraliser.lasting_time, (5.0, 0.95, 0.7, 0.0, 0.3)),
+        (neutraliser.contact_time, (1e-3, 0.0)),
+    ):
+        with pytest.raises(Refusal) as refused:
+            law(*given)
+        assert refused.value.field == "flue"
+        assert refused.value.cite

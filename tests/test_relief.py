@@ -182,3 +182,38 @@ def test_a_second_valve_has_six_psi_up_to_sixty_and_a_tenth_above(psi, limit):
     """COMAR 09.12.01.13, by its words: at just 60 psi the two rules meet."""
     found = relief.second_valve_limit(psi * relief.PSI) / relief.PSI
     assert found == pytest.approx(limit, rel=1e-6)
+
+
+@pytest.mark.parametrize(("psi", "most"), [(59.0, 3.0), (60.0, 3.0), (60.5, 3.025), (62.0, 3.1)])
+def test_a_valve_may_lift_three_psi_off_up_to_sixty_and_a_twentieth_above(psi, most):
+    """ASME BPVC section IV, HG-401, from memory."""
+    found = relief.lift_tolerance(psi * relief.PSI) / relief.PSI
+    assert found == pytest.approx(most, rel=1e-6)
+
+
+def test_four_point_one_four_bar_count_as_sixty_psi():
+    """4.14 bar are 60.046 psi."""
+    assert relief.lift_tolerance(4.14e5) == pytest.approx(3.0 * relief.PSI, rel=1e-6)
+    assert relief.second_valve_limit(4.14e5) == pytest.approx(4.14e5 + 6.0 * relief.PSI, rel=1e-6)
+
+
+def test_the_closing_difference_turns_just_past_five_bar():
+    """EN 12828, annex D, from memory: 0.5 bar up to 5 bar, a tenth of the setting above."""
+    assert relief.closing_difference(4.5e5) == pytest.approx(0.5e5)
+    assert relief.closing_difference(5.1e5) == pytest.approx(0.51e5)
+
+
+def test_the_rule_for_a_fifth_more_ends_at_thirty_psi():
+    """12 NYCRR 4-5.3: a fifth more at 30 psig, a tenth above that."""
+    psi = relief.PSI
+    assert relief.blow_off_limit_new_york(29.0 * psi) == pytest.approx(34.8 * psi)
+    assert relief.blow_off_limit_new_york(30.5 * psi) == pytest.approx(33.55 * psi)
+
+
+def test_sv_100_holds_up_to_its_greatest_output_and_no_further():
+    """1.26 kW for each mm2: 2700 kW are 2142.86 mm2 at a coefficient of 1."""
+    most = relief.SV_100_GREATEST / relief.SV_100_FLUX
+    assert most == pytest.approx(2142.857e-6, rel=1e-6)
+    assert relief.sv_100_output(most * (1 - 1e-7), 1.0) == pytest.approx(2700e3, rel=1e-6)
+    with pytest.raises(Refusal, match="2700"):
+        relief.sv_100_output(most * (1 + 1e-7), 1.0)

@@ -124,3 +124,17 @@ def test_no_end_within_reach_is_refused():
         lift(volume=5.0)
     with pytest.raises(Refusal, match="Nothing boils"):
         boil(highest=363.15)
+
+
+def test_before_any_water_comes_the_vessel_stands_at_its_fill():
+    """A charge above the fill presses once the first water comes, and not before."""
+    content = 3.0e5 * VESSEL
+    assert trace.pressure_on_the_way(VESSEL, content, FILL, 0.0, 1e9) == FILL
+    assert trace.pressure_on_the_way(VESSEL, content, FILL, -1e-3, 1e9) == FILL
+    # A valve set below the fill holds it down at once.
+    assert trace.pressure_on_the_way(VESSEL, content, FILL, 0.0, 2e5) == 2e5
+
+
+def test_below_freezing_a_mixture_counts_as_water_at_freezing():
+    assert trace.boiling_pressure(260.0) == vapour_pressure(273.15)
+    assert trace.boiling_pressure(273.65) == vapour_pressure(273.65)

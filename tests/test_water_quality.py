@@ -245,3 +245,11 @@ def test_hardness_may_be_typed_in_every_unit():
     found = [results({"hardness": text, "mixed": "0 %"})["mixture"] for text in same]
     assert found == pytest.approx([299.85] * len(same), rel=2e-4)
     assert len(units.HARDNESS.units) == len(same)
+
+
+def test_a_tracer_counts_down_to_a_ten_thousandth():
+    """What is left then went out with 9.2 volumes: the logarithm of ten thousand is 9.21."""
+    assert wq.water_lost(1.0, 1.0, 1.01e-4) == pytest.approx(9.2, abs=0.01)
+    for left in (1e-4, 0.99e-4):
+        with pytest.raises(Refusal, match="Next to none"):
+            wq.water_lost(1.0, 1.0, left)

@@ -3,14 +3,16 @@
 import json
 from dataclasses import replace
 from itertools import combinations
+from types import SimpleNamespace
 
 import pytest
 
 from calc.model import as_text
 from calc.plant.actions import REFUSED, UNSAFE
 from calc.plant.state import State, flow_and_return, gauge_pressure_at, gauge_reading
+from calc.training import debrief as debriefing
 from calc.training import drill
-from calc.training.debrief import debrief, first_difference, good_order, scored
+from calc.training.debrief import Cause, Told, debrief, first_difference, good_order, scored
 from calc.training.drill import ACTS, Play, Unreadable, carry_out, play, read
 from calc.training.instruments import ROOM_GAUGE, SHOWN_BY, TITLES, as_shown, told
 from calc.training.scenarios import (
@@ -603,3 +605,310 @@ def test_only_a_gauge_is_wrong_to_either_side(share):
     assert values("gauge-wrong", -1.0) == [-value for value in values("gauge-wrong", 1.0)]
     assert values("leak", -1.0) == values("leak", 1.0)
     assert all(value > 0.0 for value in values("leak", -1.0))
+
+
+# The score by its rule.
+
+
+def scored_parts(truth, found, wrong, causes, unsafe=0):
+    """Return the score; a cause is "out", "open" or "never", which no good order rules out."""
+    reading = Told(0, doing("read-gauge"), "gauge", "1 bar g", "2 bar g")
+    made = {"out": (reading, None), "open": (None, reading), "never": (None, None)}
+    return debriefing._score(
+        truth, found, wrong, [Cause("leak", "Leak", *made[one]) for one in causes], unsafe
+    )
+
+
+@pytest.mark.parametrize(
+    ("truth", "found", "wrong", "points"),
+    [
+        (["a"], ["a"], [], 50),
+        (["a", "b"], ["a"], [], 25),
+        (["a", "b"], ["a", "b"], ["c"], 25),
+        # 25 for the one found, 25 less for the other, and never below nothing.
+        (["a", "b"], ["a"], ["c"], 0),
+        (["a"], [], ["c", "d"], 0),
+        ([], [], [], 50),
+        ([], [], ["c"], 25),
+        ([], [], ["c", "d", "e"], 0),
+    ],
+)
+def test_a_diagnosis_brings_a_share_for_each_fault_and_costs_for_each_wrong_name(
+    truth, found, wrong, points
+):
+    part = scored_parts(truth, found, wrong, [])[0]
+    assert (part.title, part.points, part.most) == ("Diagnosis", points, 50)
+
+
+@pytest.mark.parametrize(
+    ("causes", "points", "said"),
+    [
+        (["out", "out"], 50, "2 of 2"),
+        (["out", "open", "open"], 17, "1 of 3"),
+        (["open", "open"], 0, "0 of 2"),
+        # What even a good order cannot rule out does not count.
+        (["out", "never", "never"], 50, "1 of 1"),
+        (["out", "open", "never"], 25, "1 of 2"),
+        (["never"], 50, "0 of 0"),
+    ],
+)
+def test_evidence_is_the_share_of_the_causes_ruled_out_that_can_be(causes, points, said):
+    part = scored_parts(["a"], ["a"], [], causes)[1]
+    assert (part.title, part.points, part.most) == ("Evidence", points, 50)
+    assert f" {said} " in part.words
+
+
+@pytest.mark.parametrize(
+    ("unsafe", "points", "words"),
+    [(0, 0, "0 unsafe acts."), (1, -10, "1 unsafe act."), (3, -30, "3 unsafe acts.")],
+)
+def test_each_unsafe_act_costs_ten(unsafe, points, words):
+    part = scored_parts(["a"], ["a"], [], [], unsafe)[2]
+    assert (part.points, part.most, part.words) == (points, 0, words)
+
+
+def test_no_score_is_below_nothing(singles):
+    played = singles["leak"]
+    steps = tuple(replace(one, verdict=UNSAFE, reason="So.") for one in played.steps)
+    assert len(steps) > 10
+    found = debrief(Play(played.case, steps), ["leak"], "si")
+    assert found.unsafe == tuple(range(len(steps)))
+    assert found.points == 0
+
+
+def test_what_was_named_is_compared_with_what_is_wrong(singles):
+    found = debrief(singles["leak"], ["charge-lost", "leak"], "si")
+    assert (found.truth, found.named) == (("leak",), ("charge-lost", "leak"))
+    assert (found.found, found.missed, found.wrong) == (("leak",), (), ("charge-lost",))
+    assert found.used == pytest.approx(sum(step.seconds for step in singles["leak"].steps))
+    assert found.needed == pytest.approx(sum(step.seconds for step in found.order))
+    # The order ends with the reading that rules out the last cause.
+    assert len(found.order) - 1 == max(cause.would.step for cause in found.causes if cause.would)
+    assert "leak" not in [cause.row for cause in found.causes]
+
+
+def test_a_drill_without_a_diagnosis_is_not_done():
+    left = scored("one-fault", 1, "si", SEQUENCE, None)
+    assert (left.title, left.points, left.most, left.complete) == ("One fault", 0, 100, False)
+    done = scored("one-fault", 1, "si", [], ["leak", "charge-lost"])
+    assert done.complete
+    assert [words.split(":")[0] for words in done.words] == ["Diagnosis", "Evidence", "Unsafe acts"]
+    assert done.words[1].startswith("Evidence: 0. Your readings ruled out 0 of ")
+
+
+# What a good order is made of.
+
+
+def acts_of(played):
+    return [step.doing.act.id for step in played.steps]
+
+
+def test_a_good_order_goes_from_what_moves_nothing_to_what_opens_the_vessel(singles):
+    acts = acts_of(singles[""])
+    in_turn = ["look-round", "heat-up", "let-cool", "shut-fill-and-wait", "press-pin",
+               "shut-vessel-valve", "drain-vessel", "read-charge"]  # fmt: skip
+    assert [act for act in acts if act in in_turn] == in_turn
+    assert not {step.verdict for step in singles[""].steps} & {UNSAFE, REFUSED}
+    lasting = {
+        step.doing.act.id: dict(step.doing.values)["seconds"]
+        for step in singles[""].steps
+        if "seconds" in dict(step.doing.values)
+    }
+    assert lasting == {"wait": 3600.0, "catch-relief": 1800.0, "shut-fill-and-wait": 7200.0}
+    assert acts.count("wait") == acts.count("catch-relief") == 2
+
+
+def test_a_room_with_its_vessel_shut_off_is_not_heated(singles):
+    assert "heat-up" not in acts_of(singles["vessel-shut"])
+    for name, played in singles.items():
+        if name != "vessel-shut":
+            assert "heat-up" in acts_of(played), name
+            boiler = str(played.steps[0].readings["boiler"])
+            wants_it = boiler.startswith(("the", "locked"))
+            assert ("make-ready" in acts_of(played)) is wants_it, name
+
+
+# Which reading tells two rooms apart.
+
+
+def shows(openings=0, **readings):
+    """Return a step that showed these readings, in a room whose valve shuts half a bar lower."""
+    valve = SimpleNamespace(closing=0.5e5)
+    state = SimpleNamespace(openings=openings, plant=SimpleNamespace(relief=valve))
+    named = {name.replace("_", " "): value for name, value in readings.items()}
+    return SimpleNamespace(doing=doing("read-gauge"), readings=named, state=state)
+
+
+def apart(step, *others):
+    return list(debriefing._differences(4, step, others, "si"))
+
+
+@pytest.mark.parametrize(
+    ("gauge", "others", "tells"),
+    [
+        # Shown as 1.50 bar; a division and half a division, 0.075 bar, tell nothing.
+        (1.51e5, (1.57e5, 1.60e5), False),
+        (1.51e5, (1.58e5, 1.60e5), True),
+        (1.51e5, (1.40e5, 1.43e5), False),
+        (1.51e5, (1.40e5, 1.42e5), True),
+        # Between the smallest and the largest fault lies every size of it, in whatever order.
+        (1.51e5, (1.20e5, 1.90e5), False),
+        (1.51e5, (1.90e5, 1.20e5), False),
+    ],
+)
+def test_a_number_tells_a_cause_apart_outside_of_all_its_sizes(gauge, others, tells):
+    found = apart(shows(gauge=gauge), *(shows(gauge=one) for one in others))
+    assert bool(found) is tells
+    if tells:
+        assert (found[0].step, found[0].name) == (4, "gauge")
+        assert found[0].seen == "1.50\xa0bar g"
+
+
+def test_what_a_cause_would_have_shown_is_told_from_its_smallest_to_its_largest():
+    step = shows(gauge=1.5e5)
+    (found,) = apart(step, shows(gauge=1.9e5), shows(gauge=1.7e5), shows(gauge=1.8e5))
+    assert found.instead == "1.70\xa0bar g to 1.90\xa0bar g"
+    (found,) = apart(step, shows(gauge=1.9e5), shows(gauge=1.9e5))
+    assert found.instead == "1.90\xa0bar g"
+
+
+@pytest.mark.parametrize("blown", ["here", "there"])
+def test_once_a_valve_has_blown_the_level_tells_only_beyond_what_it_lets_go(blown):
+    mine, other = (1, 0) if blown == "here" else (0, 1)
+
+    def found(gauge, **more):
+        return apart(
+            shows(mine, gauge=1.5e5, **more), shows(gauge=gauge), shows(other, gauge=gauge)
+        )
+
+    # 0.075 bar and half a bar.
+    assert not found(2.07e5)
+    assert found(2.08e5)
+    # How the needle moved still tells.
+    step = shows(mine, change_of_the_gauge=0.3e5)
+    assert apart(step, shows(other, change_of_the_gauge=0.2e5))
+
+
+def test_a_word_tells_a_cause_apart_that_shows_it_in_no_size():
+    step = shows(pump="stopped")
+    assert not apart(step, shows(pump="running"), shows(pump="stopped"))
+    (found,) = apart(step, shows(pump="running"), shows(pump="humming"), shows(pump="running"))
+    assert (found.name, found.seen, found.instead) == ("pump", "stopped", "running or humming")
+
+
+def test_what_was_not_seen_in_every_room_tells_nothing():
+    step = shows(gauge=1.5e5, pump="stopped")
+    assert not apart(step)
+    assert not apart(step, shows(gauge=3e5, pump="running"), shows())
+    # What hangs on whoever was there last, and not on the fault.
+    assert not apart(shows(boiler="off"), shows(boiler="on"))
+    assert not apart(shows(sound="dull"), shows(sound="rings"))
+    # The first reading without evidence hides none after it.
+    step = shows(sound="dull", gauge=1.5e5)
+    assert [one.name for one in apart(step, shows(sound="rings", gauge=3e5))] == ["gauge"]
+
+
+# Numbers of an act, and what the clock says.
+
+
+@pytest.mark.parametrize(
+    ("act", "name", "unit", "lowest", "highest", "below", "above"),
+    [
+        ("wait", "time", "min", "1", "240", "0.9", "241"),
+        ("top-up", "pressure", "bar", "0", "10", "-0.1", "10.1"),
+        ("heat-up", "temperature", "degC", "0", "150", "-1", "151"),
+        ("let-out", "water", "kg", "0.01", "10000", "0.009", "10001"),
+    ],
+)
+def test_the_numbers_of_an_act_have_ends_that_may_be_reached(
+    act, name, unit, lowest, highest, below, above
+):
+    for text in (lowest, highest):
+        (found,) = dict(doing(act, **{name: {"value": text, "unit": unit}}).values).values()
+        assert found >= 0.0
+    for text in (below, above):
+        with pytest.raises(Unreadable) as refused:
+            doing(act, **{name: {"value": text, "unit": unit}})
+        assert refused.value.field == name
+        assert "choose from" in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("act", "name", "system", "value"),
+    [
+        ("wait", "time", "us", 2 * 60.0),
+        ("top-up", "pressure", "si", 2e5),
+        ("top-up", "pressure", "us", 2 * 6894.757),
+        ("heat-up", "temperature", "si", 275.15),
+        ("heat-up", "temperature", "us", (50.0 + 459.67) / 1.8),
+        ("let-out", "water", "si", 2.0),
+        ("let-out", "water", "us", 2 * 0.45359237),
+    ],
+)
+def test_a_number_without_a_unit_is_in_the_one_that_stands_first(act, name, system, value):
+    text = "50" if (name, system) == ("temperature", "us") else "2"
+    for typed in (text, {"value": text}, {"value": text, "unit": ""}):
+        (found,) = dict(read({"do": act, "values": {name: typed}}, system).values).values()
+        assert found == pytest.approx(value, rel=1e-6)
+
+
+@pytest.mark.parametrize("act", ["wait", "top-up", "let-out", "catch-relief"])
+def test_only_the_flow_to_call_for_may_be_left_out(act):
+    with pytest.raises(Unreadable, match="nothing is entered"):
+        doing(act)
+    assert doing("heat-up").values == ()
+
+
+def test_an_act_tells_when_it_began_and_how_long_it_took():
+    case = with_these(1, ())
+    later = carry_out(case.state, doing("wait", time="30"), case.state.time).state
+    step = carry_out(later, doing("wait", time="10"), case.state.time)
+    assert step.began == later.time == case.state.time + 1800.0
+    assert step.seconds == pytest.approx(600.0)
+    assert step.state.time == pytest.approx(step.began + step.seconds)
+    for course in (step.needle, step.warmth):
+        seconds = [second for second, _ in course]
+        assert seconds[0] == 0.0
+        assert seconds == sorted(seconds)
+        assert seconds[-1] == pytest.approx(600.0)
+    assert step.needle[0][1] == gauge_reading(later)
+    assert step.needle[-1][1] == pytest.approx(gauge_reading(step.state))
+    assert step.warmth[0][1] == flow_and_return(later)[0]
+    assert step.readings["gauge afterwards"] == gauge_reading(step.state)
+    assert step.readings["flow afterwards"] == flow_and_return(step.state)[0]
+    moved = gauge_reading(step.state) - gauge_reading(later)
+    assert step.readings["change of the gauge"] == moved
+    assert step.readings["whether it could be done"] == "yes"
+
+
+def test_how_far_two_gauges_are_apart_is_what_the_room_s_one_shows_too_much():
+    # From 0.3 to 0.5 bar: half of the way is 0.4 bar.
+    for side in (1.0, -1.0):
+        case = with_these(1, [sized("gauge-wrong", 0.5, side)])
+        step = carry_out(case.state, doing("second-gauge"), case.state.time)
+        assert step.readings["gauges apart"] == pytest.approx(side * 0.4e5, rel=1e-6)
+
+
+def test_until_the_end_of_the_working_day_there_is_work():
+    case = with_these(1, ())
+    almost = replace(case.state, time=case.state.time + drill.WORKING_TIME - 1.0)
+    assert carry_out(almost, doing("read-gauge"), case.state.time).verdict == "safe"
+    assert drill.WORKING_TIME == 12 * 3600.0
+
+
+def test_the_time_used_is_counted_from_arrival():
+    played = play("one-fault", 1, [doing("wait", time="30"), doing("drain-vessel")])
+    assert played.used == pytest.approx(1800.0)
+    assert play("one-fault", 1, []).used == 0.0
+
+
+def test_another_drill_or_another_act_in_between_is_played_anew():
+    wait, look = doing("wait", time="30"), doing("read-gauge")
+    first = play("one-fault", 1, [wait, look])
+    assert [step.doing for step in play("one-fault", 1, [look, wait]).steps] == [look, wait]
+    assert [step.doing for step in play("one-fault", 1, [look]).steps] == [look]
+    other = play("one-fault", 2, [wait])
+    assert other.case.seed == 2
+    assert other.steps[0].began == other.case.state.time
+    again = play("one-fault", 1, [wait, look])
+    assert again.state == first.state

@@ -15,7 +15,7 @@ import pytest
 import view
 from calc.training import assignment as assignments
 from calc.training import catalogue, coursefile, lines, remarking, results
-from calc.training.debrief import scored
+from calc.training.debrief import Score, scored
 from calc.training.lines import class_text
 from calc.training.marking import unit_words
 from calc.training.mistakes import MISTAKES
@@ -638,3 +638,60 @@ def test_the_lines_of_a_problem_say_what_is_asked_and_how_it_was_marked():
         "  a: “1 /  L” – Right, 3 of 3. Right.",
         "  b: Left blank, 0 of 3. No / answer.",
     ]
+
+
+def test_each_part_is_marked_with_its_name_its_label_and_a_sentence():
+    ref = {"family": "pre-charge", "level": "usual", "seed": 3, "system": "si"}
+    one = problem(*ref.values())
+    answers = answered(one, one.truth | {"static": one.truth["static"] / 2})
+    own = one.truth["static"] / 2 + 0.2e5
+    answers |= {"charge_set": {"value": f"{own / 1e5:.6f}", "unit": "bar g"}}
+    del answers["fill_on_gauge"]
+    marked = remarking.marked(ref, answers | {"sugar": {"value": "2"}})
+    assert (marked.title, marked.points, marked.most) == (one.title, 3, 9)
+    assert [(p.name, p.label) for p in marked.parts] == [(p.name, p.label) for p in one.parts]
+    assert [p.state for p in marked.parts] == ["wrong", "follows", "blank"]
+    assert [(p.points, p.most, p.mistake) for p in marked.parts] == [
+        (0, 3, ""),
+        (3, 3, ""),
+        (0, 3, ""),
+    ]
+    assert all(re.fullmatch(r"[A-Z].*\.", p.message) for p in marked.parts)
+
+
+@pytest.mark.parametrize(("hundred", "ten"), [(0, 0), (9, 0), (10, 1), (59, 5), (100, 10)])
+def test_a_drill_is_worth_ten_points_rounded_down(monkeypatch, hundred, ten):
+    monkeypatch.setattr(remarking, "_played", {})
+    monkeypatch.setattr(
+        remarking, "scored", lambda *asked: Score("A drill", hundred, 100, ("Told.",), True)
+    )
+    one = remarking.played({"id": DRILL, "seed": 1, "system": "si"}, [], [])
+    assert (one.title, one.points, one.most, one.words) == ("A drill", ten, 10, ("Told.",))
+
+
+def test_a_drill_is_played_once_for_what_was_done_and_said_in_it(monkeypatch):
+    asked = []
+
+    def scored(*given):
+        asked.append(given)
+        return Score("A drill", 50, 100, (), True)
+
+    monkeypatch.setattr(remarking, "_played", {})
+    monkeypatch.setattr(remarking, "_MOST_KEPT", 4)
+    monkeypatch.setattr(remarking, "scored", scored)
+    task = {"id": DRILL, "seed": 1, "system": "si"}
+    tries = [
+        (task, [], ["leak"]),
+        (task, [{"do": "read-gauge"}], ["leak"]),
+        (task, [], []),
+        (task | {"seed": 2}, [], ["leak"]),
+    ]
+    for _ in range(2):
+        for one in tries:
+            remarking.played(*one)
+    assert asked == [(*task.values(), *rest) for task, *rest in tries]
+    # One more than are kept makes room for it.
+    remarking.played(task, [], ["gauge-wrong"])
+    assert len(remarking._played) == 1
+    remarking.played(*tries[0])
+    assert len(asked) == 6

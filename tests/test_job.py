@@ -1017,9 +1017,10 @@ def test_steps_stand_in_order_of_time_and_then_of_their_keys():
         return {"kind": "step", "at": at, "page_title": "", **more}
 
     records = {
-        "step/a/two": step(LATE, ticked=True, page_title="Page A"),
+        "step/a/two": step(LATE, ticked=True),
         "step/a/three": step(LATE, ticked=True),
-        "step/a/one": step(EARLY),
+        # The only one that knows what its page is called.
+        "step/a/one": step(EARLY, page_title="Page A"),
         "step/b/only": step(EARLY),
         "step/0/none": step(""),
     }
@@ -1112,8 +1113,8 @@ def test_a_kept_result_of_few_parts_is_named_by_what_it_has():
 
 def test_fields_that_are_left_out_are_named_in_order(pins):
     key, pin = pins["pre-charge"]
-    pin["inputs"] |= {"sugar": "2", "milk": "1"}
-    assert recounted(key, pin)["left_out"] == ["milk", "sugar"]
+    pin["inputs"] |= dict.fromkeys(["sugar", "milk", "tea", "water", "cups", "leaves"], "1")
+    assert recounted(key, pin)["left_out"] == ["cups", "leaves", "milk", "sugar", "tea", "water"]
 
 
 def test_a_check_that_is_new_in_this_edition_is_told(pins):
@@ -1124,7 +1125,8 @@ def test_a_check_that_is_new_in_this_edition_is_told(pins):
     assert found["differences"] == [
         f"{gone['label']}: recorded “nothing”, now “{gone['status']}”. {REASON}"
     ]
-    assert [check["id"] for check in found["checks"] if not check["same"]] == ["margin"]
+    (told,) = [check for check in found["checks"] if not check["same"]]
+    assert (told["id"], told["recorded"]) == ("margin", "")
 
 
 def test_a_difference_says_of_which_kept_result_it_is(pins):
@@ -1304,3 +1306,12 @@ def test_an_entry_stays_as_typed_where_its_unit_fits_the_reader():
     # A number without a kind of its own, or of a kind without units, is nobody's to move.
     assert entry_words(None, {"value": "3", "unit": "bar", "pm": "1"}, "us") == "3 ± 1 bar"
     assert entry_words(units.ACIDITY, {"value": "8.60", "pm": "0.1"}, "us") == "8.60 ± 0.1"
+
+
+def test_lines_of_a_kept_result_are_in_the_units_of_the_reader(pins):
+    """1.50 bar are 21.8 psi (1 psi = 6894.757 Pa, NIST SP 811)."""
+    key, pin = pins["pre-charge"]
+    label = pin["results"][0]["label"]
+    for system, words in (("si", "1.50 bar g"), ("us", "21.8 psig")):
+        told = [plain(line) for line in report_text(book(job({key: pin}), system)).split("\n")]
+        assert f"{label}: {words}" in told

@@ -1,6 +1,8 @@
 """The edge: entries in, answers out, errors at their fields."""
 
 import json
+import math
+from dataclasses import replace
 
 import pytest
 
@@ -20,9 +22,11 @@ from calc.model import (
     Quantity,
     QuantityList,
     Refusal,
+    ResultColumn,
     Series,
     Symbol,
     Table,
+    Text,
     Work,
 )
 from calc.sources import PHYSICS
@@ -324,3 +328,145 @@ def test_a_mark_of_a_chart_is_told_in_the_unit_of_its_axis(unit, text):
     assert us["marks"][0]["x"] == pytest.approx(5.0)
     assert level["text"].replace("\N{NO-BREAK SPACE}", " ") == text
     assert mark["text"].replace("\N{NO-BREAK SPACE}", " ") == text
+
+
+def test_the_working_and_its_results_are_told_in_the_units_of_the_reader():
+    used = Equation(
+        label="Length",
+        symbol="L",
+        kind=u.LENGTH,
+        formula="a + b",
+        where={"a": Symbol("One part", u.LENGTH), "b": Symbol("The other", u.LENGTH)},
+        function=lambda a, b: a + b,
+        cite=CITE,
+    )
+    work = Work()
+    work.step(used, a=0.3048, b=0.6096)
+    told = bridge._step(work.solution().steps[0], "us")
+    assert {one["unit"] for one in (told["result"], *told["where"])} == {"ft"}
+    assert told["result"]["text"].replace("\xa0", " ") == "3.00 ft"
+
+
+def test_a_request_to_convert_may_say_from_which_example():
+    example = bridge.default_entry(TOY.input("sizes"), "si")
+    request = {"op": "convert", "calculator": "toy", "inputs": {"sizes": example}, "system": "us"}
+    assert bridge.answer({**request, "from": "si"})["inputs"]["sizes"]["value"] == "2, 4"
+    # 8 L are 2.1134 US gal, for who does not say that it is the example.
+    assert bridge.answer(request)["inputs"]["sizes"]["value"].startswith("2.1134")
+
+
+def test_a_cell_shows_degrees_fahrenheit_and_percent_with_three_figures():
+    fahrenheit = u.TEMPERATURE.unit("degF").to_si(123.46)
+    cell = bridge._cell(fahrenheit, ResultColumn("hot", u.TEMPERATURE), "us")
+    assert cell["text"] == "123"
+    assert bridge._cell(0.12346, ResultColumn("share", u.FRACTION), "si")["text"] == "12.3"
+    assert bridge._cell(None, ResultColumn("share", u.FRACTION), "si")["value"] is None
+
+
+def error_of(entry, raw, system="si"):
+    """Return what a single input says of an entry, or None where it takes it."""
+    reader = entries.Reader(system)
+    reader._value(entry, raw, (entry.name,))
+    return reader.errors[0]["message"].replace("\xa0", " ") if reader.errors else None
+
+
+def test_a_limit_on_one_side_alone_counts():
+    low, high = Limit("1 m", "short", CITE), Limit("9 m", "long", CITE)
+    given = {"name": "a", "label": "A", "kind": u.LENGTH, "help": "A.", "default": "5 m"}
+    assert error_of(Quantity(**given, high=high), "10 m").endswith("Enter 9.00 m or less.")
+    assert error_of(Quantity(**given, low=low), "0.5 m").endswith("Enter 1.00 m or more.")
+    assert error_of(Quantity(**given, low=low, high=high), "10 m").startswith("10.00 m is above")
+    for text in ("1 m", "9 m"):
+        assert error_of(Quantity(**given, low=low, high=high), text) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "taken"),
+    [
+        # A billionth of the limit is let pass as rounding: of 100 m a ten-millionth of a metre.
+        ("100.00000005 m", True),
+        ("100.0000002 m", False),
+        ("328.0839895014 ft", True),
+        # Of nothing there is no billionth: that of a millionth stands for it.
+        ("-1e-16 m", True),
+        ("-1e-14 m", False),
+    ],
+)
+def test_a_limit_lets_pass_what_rounding_makes_and_no_more(text, taken):
+    assert (error_of(TOY.input("length"), text) is None) == taken
+
+
+def test_a_limit_below_nothing_lets_rounding_pass_as_well():
+    low = Limit("-1000 m", "the deepest shaft", CITE)
+    shaft = Quantity(name="a", label="A", kind=u.LENGTH, help="A.", default="5 m", low=low)
+    assert error_of(shaft, "-1000.0000005 m") is None
+    assert error_of(shaft, "-1000.000002 m")
+
+
+def test_a_text_a_list_and_a_table_may_be_as_long_as_they_say_and_no_longer():
+    text = Text(name="a", label="A", help="A.", longest=5)
+    assert error_of(text, " 12345 ") is None
+    assert "at most 5 letters" in error_of(text, "123456")
+    sizes = QuantityList(name="a", label="A", kind=u.VOLUME, help="A.", default="1, 2 L", longest=3)
+    assert error_of(sizes, "1, 2, 3 L") is None
+    assert "at most 3 numbers" in error_of(sizes, "1, 2, 3, 4 L")
+    assert error_of(TOY.input("rows"), "1 m; 2 m; 3 m") is None
+    assert "there are 4" in error_of(TOY.input("rows"), "1 m; 2 m; 3 m; 4 m")
+
+
+def test_a_table_may_want_a_row_at_least():
+    rows = replace(TOY.input("rows"), fewest=1)
+    assert error_of(rows, "1 m") is None
+    assert "between 1 and 3" in error_of(rows, "")
+
+
+@pytest.mark.parametrize(("last", "cut"), [(398, False), (399, True)])
+def test_a_very_long_list_of_choices_is_cut_after_four_hundred_signs(last, cut):
+    """Two signs for the comma between the two values: 398 and 2 are 400."""
+    options = (Option("x" * (last - 1), "Long"), Option("y", "Short"))
+    said = error_of(Choice(name="a", label="A", options=options, help="A.", default="y"), "z")
+    assert said.endswith(" ….") == cut
+    assert said.endswith(", y.") != cut
+    if cut:
+        listed = said.partition("Choose one of: ")[2].removesuffix(" ….")
+        assert len(listed) == 400
+
+
+def test_rows_are_written_as_a_link_carries_them():
+    rows = TOY.input("rows")
+    cells = [{"part": {"value": "1", "unit": "m", "pm": ""}}, {"part": "2 ft"}, "no row"]
+    assert entries.entry_as_text(rows, cells) == "1 m; 2 ft; "
+    given = {i["name"]: i["text"] for i in bridge.run("toy", {})["inputs"]}
+    assert given["rows"] == "3 m; 4 m"
+
+
+def test_an_example_keeps_two_figures_of_its_plus_minus_in_other_units():
+    """0.1 m are 0.32808 ft."""
+    assert bridge.default_entry(TOY.input("length"), "us")["pm"] == "0.33"
+
+
+def test_an_example_row_has_a_cell_for_each_column():
+    with pytest.raises(ValueError, match="zip"):
+        bridge.default_entry(replace(TOY.input("rows"), default=(("3 m", "4 m"),)), "si")
+
+
+def test_a_number_without_a_unit_is_in_the_unit_of_the_reader():
+    assert total({"length": "2", "rows": ""}, "us")["value"] == pytest.approx(2.0)
+    assert total({"length": "2", "rows": ""}, "us")["unit"] == "ft"
+    assert total({"length": "2", "rows": ""})["value"] == pytest.approx(2.0)
+
+
+def test_a_list_without_an_example_for_the_us_is_told_in_us_units():
+    """8 L are 2.1134 US gal and 12 L 3.1701."""
+    found = bridge.default_entry(replace(TOY.input("sizes"), us_default=""), "us")
+    assert found == {"value": "2.1134, 3.1701", "unit": "gal"}
+
+
+def test_a_plus_minus_is_held_within_the_limits_of_its_input():
+    reader = entries.Reader("si")
+    assert reader.read(TOY, {"length": "2 ± 0.1 m"}).bounds == {("length",): (0.0, 100.0)}
+    for side, bounds in (("low", (-math.inf, 100.0)), ("high", (0.0, math.inf))):
+        open_end = replace(TOY.input("length"), **{side: None})
+        reader = entries.Reader("si")
+        assert reader._value(open_end, "2 ± 0.1 m", ("length",)) == 2.0
+        assert reader.bounds == {("length",): bounds}

@@ -93,3 +93,25 @@ def test_what_one_page_finds_the_next_reads():
 def test_results_that_are_no_facts_carry_none():
     answer = bridge.run("pre-charge", {}, "si")
     assert "entry" not in next(r for r in answer["results"] if r["name"] == "hot_pressure")
+
+
+@pytest.mark.parametrize(
+    ("id", "name", "found"),
+    [
+        ("two-reading-check", "cold", ()),
+        ("two-reading-check", "setting", ("hot",)),
+        ("domestic-vessel", "cold", ()),
+        ("glycol-dose", "hot", ()),
+        ("convert", "altitude", ()),
+        ("pre-charge", "altitude", ("altitude",)),
+        ("relief-margin", "vessel_volume", ("new_vessel", "vessel_volume")),
+    ],
+)
+def test_who_takes_a_fact_and_who_means_something_else_by_its_name(id, name, found):
+    chosen = calculator(id)
+    assert facts.taken(chosen, chosen.input(name)) == found
+
+
+def test_a_result_gives_the_fact_that_is_named_and_others_give_none():
+    assert facts.given("pre-charge", "fill_gauge") == "cold_fill"
+    assert facts.given("pre-charge", "hot_pressure") == facts.given("convert", "any") == ""

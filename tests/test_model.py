@@ -20,6 +20,7 @@ from calc.model import (
     Values,
     Work,
     formula_value,
+    moved,
     say,
     spread,
 )
@@ -281,3 +282,38 @@ def test_a_refusal_at_a_field_says_who_has_it_so():
     with pytest.raises(TypeError, match="needs a citation"):
         Refusal("The length is too short. Enter 1 m or more.", field="length")
     assert Refusal("That cannot be.").field == ""
+
+
+def test_an_end_just_at_the_limit_of_its_input_is_computed():
+    bounds = {("a",): (0.0, 2.0), ("rows", 0, "b"): (0.0, 1.0)}
+    values = Values(a=1.0, rows=(Values(b=0.5), Values(b=7.0)), bounds=bounds)
+    assert [moved(values, ("a",), by).a for by in (-1.0, 1.0)] == [0.0, 2.0]
+    ends = [moved(values, ("rows", 0, "b"), by).rows for by in (-0.5, 0.5)]
+    assert [[row.b for row in rows] for rows in ends] == [[0.0, 7.0], [1.0, 7.0]]
+    assert [row.b for row in values.rows] == [0.5, 7.0]
+    for path, by in ((("a",), 1.01), (("a",), -1.01), (("rows", 0, "b"), 0.51)):
+        with pytest.raises(Refusal, match="reaches past"):
+            moved(values, path, by)
+
+
+def test_a_reading_of_which_neither_end_can_be_computed_adds_nothing():
+    values = Values(a=1.0, b=2.0, bounds={("a",): (1.0, 1.0)})
+    bands = [(("a",), 0.5), (("b",), 0.25)]
+    found, beyond = spread(product, values, product(values), bands)
+    assert found["product"] == pytest.approx(0.25)
+    assert beyond == [("a",), ("a",)]
+
+
+def test_a_sentence_keeps_the_noughts_before_a_point():
+    hundred = say("{a}, {b}", a=(1.0, u.FRACTION), b=(322.15, u.TEMPERATURE))
+    assert hundred.text("us").replace("\xa0", " ") == "100 %, 120 °F"
+
+
+def test_a_place_in_a_source_is_cited_by_its_short_name_and_its_place():
+    known = Source("k", "Steam, tables of 1950", status=sources.FROM_MEMORY)
+    assert known.at().text() == "Steam"
+    assert known.at("page 3").text() == "Steam, page 3"
+    assert Source("k", "Steam, tables", short="Steam 1950").at("3").text() == "Steam 1950, 3"
+    assert known.at("page 3").status == sources.FROM_MEMORY
+    assert known.at("page 3", PUBLISHED).status == PUBLISHED
+    assert known.at("page 3") is known.at("page 3")

@@ -428,3 +428,10 @@ def test_what_never_flows_is_refused_at_the_flue_gas():
             law(*given)
         assert refused.value.field == "flue"
         assert refused.value.cite
+
+
+def test_the_constants_of_activity_are_those_printed_for_25_degrees():
+    """A 0.5085 and B 0.3281 at 25 degC: Truesdell and Jones 1974, from memory."""
+    found = neutraliser._constants(298.15)
+    assert found.debye == pytest.approx(0.5085, abs=5e-5)
+    assert found.size == pytest.approx(0.3281, abs=5e-5)

@@ -14,8 +14,9 @@ from calc.calculators import calculator
 from calc.calculators.pressure_trace import CALCULATOR as TRACE
 from calc.entries import Reader
 from calc.fluids import WATER, density
-from calc.gauge_line import gauge_at_temperature, line_of
+from calc.gauge_line import gauge_at_temperature, line_of, rate_of_fall
 from calc.model import Refusal, as_text
+from calc.site import RELIEF
 from view.readings import form, page
 
 SITE = {
@@ -914,3 +915,124 @@ def test_what_warmer_water_explains_is_called_a_rise():
     fall = text(readings.fall_words(_two((warm, "50 degC"), (cool, "30 degC"))))
     assert "temperature explains a rise of" in rise
     assert "temperature explains a fall of" in fall
+
+
+def test_a_valve_of_known_setting_holds_the_gauge_at_it():
+    """At the height of the vessel, where nothing is said of its place."""
+    found = gauge_at_temperature(*WORKED, 393.15, 1.013e5, 0.0, 3.5e5)
+    assert found == pytest.approx(3.5e5 - 1.013e5)
+
+
+def test_a_fall_within_a_second_has_a_rate_and_one_backwards_has_none():
+    assert rate_of_fall(3.0, 1.0, 0.5) == 4.0
+    for interval in (0.0, -1.0):
+        with pytest.raises(Refusal, match="same time"):
+            rate_of_fall(3.0, 1.0, interval)
+
+
+def a_fall(**changes):
+    first, _ = readings.read_reading("a", reading("a", gauge="2 bar", temperature="20"), "si")
+    given = {
+        "first": first, "last": first, "interval": 86400.0, "drop": 2000.0, "rate": 2000.0 / 86400,
+        "explained": 500.0, "left": 1500.0, "band": 1000.0,
+    }  # fmt: skip
+    return text(readings.fall_words(readings.Fall(**{**given, **changes})))
+
+
+def test_what_is_left_over_has_to_be_more_than_the_plus_minus():
+    assert "neither a loss nor a gain" in a_fall(left=1000.0)
+    assert "water was lost or let out" in a_fall(left=1001.0)
+    assert "neither a loss nor a gain" in a_fall(left=-1000.0)
+    assert "water came in" in a_fall(left=-1001.0)
+
+
+def test_a_tenth_of_the_plus_minus_is_next_to_nothing():
+    assert "next to nothing" in a_fall(explained=99.0)
+    assert "next to nothing" in a_fall(explained=-99.0)
+    assert "a fall of" in a_fall(explained=101.0)
+    assert "a rise of" in a_fall(explained=-101.0)
+
+
+def test_the_band_holds_what_the_thermometer_may_be_out_by_the_root_of_squares():
+    """The line bends upwards, so it moves most on the warmer side."""
+    found = line()
+    here, warmer, cooler = (found.gauge_at(t) for t in (333.15, 337.15, 329.15))
+    assert warmer - here > here - cooler > 0
+
+    def band(pm):
+        record = reading("a", gauge="2") | {
+            "temperature": {"value": "60", "unit": "degC", "pm": pm}
+        }
+        return readings.log([record], SITE, "si").judged["a"].band
+
+    nearly_none = found.gauge_at(333.16) - here
+    expected = (warmer - here) ** 2 - nearly_none**2
+    assert band("4") ** 2 - band("0.01") ** 2 == pytest.approx(expected, rel=1e-6)
+
+
+def test_the_band_of_a_fall_holds_both_gauges_and_both_thermometers():
+    warm = reading("a", "2026-05-14T08:00:00+02:00") | {
+        "gauge": {"value": "2.0", "unit": "bar", "pm": "0.03"},
+        "temperature": {"value": "50", "unit": "degC", "pm": "3"},
+    }
+    cool = reading("b", "2026-05-15T08:00:00+02:00") | {
+        "gauge": {"value": "1.7", "unit": "bar", "pm": "0.04"},
+        "temperature": {"value": "30", "unit": "degC", "pm": "1"},
+    }
+    found = readings.log([warm, cool], SITE, "si")
+    fall = readings.fall_between(*found.readings, found.line)
+    at = found.line.gauge_at
+    parts = [0.03e5, 0.04e5, at(326.15) - at(323.15), at(304.15) - at(303.15)]
+    assert fall.band == pytest.approx(math.hypot(*parts))
+    assert fall.explained == pytest.approx(at(323.15) - at(303.15))
+
+
+def test_the_reading_that_the_line_starts_from_has_no_band():
+    site = {k: v for k, v in SITE.items() if k not in ("cold_fill", "cold")}
+    found = readings.log([COLD], site, "si")
+    assert found.judged["c"].band == 0.0
+    assert found.judged["c"].predicted == pytest.approx(1.55e5)
+
+
+def test_the_time_of_a_picture_is_told_in_the_unit_of_the_whole_of_it():
+    """Three hours to the second reading, four weeks to the last: days."""
+    found = readings.log([COLD, HOT, LATER], SITE, "si")
+    assert [chart.x.unit for chart in reading_charts.over_time(found)] == ["d", "d"]
+    short = readings.log([COLD, HOT], SITE, "si")
+    assert [chart.x.unit for chart in reading_charts.over_time(short)] == ["h", "h"]
+
+
+def test_three_that_lie_off_most_are_named_by_heat_and_one_over_time():
+    off = [
+        {
+            **HOT,
+            "id": f"{n}",
+            "at": f"2026-05-14T1{n}:00:00+02:00",
+            "gauge": {"value": f"{2.9 - n / 20}", "unit": "bar", "pm": "0.01"},
+        }
+        for n in range(4)
+    ]
+    found = readings.log([COLD, *off], SITE, "si")
+    assert len(found.off) == 4
+    further = sorted(found.off, key=lambda r: -abs(found.judged[r.id].deviation))
+    by_heat = reading_charts.against_temperature(found)[0]
+    named = {mark.label for mark in by_heat.marks} - {"", "cold fill"}
+    assert named == {r.when for r in further[:3]}
+    gauge, _ = reading_charts.over_time(found)
+    assert {mark.label for mark in gauge.marks} - {""} == {further[0].when}
+
+
+def test_without_a_known_valve_the_line_ends_where_no_valve_is_set():
+    """The greatest setting that the site's own field takes ends the picture."""
+    site = {k: v for k, v in SITE.items() if k not in ("relief", "valve_height")}
+    found = readings.log([], {**site, "vessel_volume": "54 L"}, "si")
+    shown = reading_charts.against_temperature(found)[0].series[0].points
+    most = u.parse_quantity(RELIEF.high.value, u.GAUGE_PRESSURE, u.GAUGE_PRESSURE.unit("bar"))
+    assert 2 <= len(shown) < 37
+    assert max(gauge for _, gauge in shown) <= most.value
+
+
+def test_a_fact_without_a_unit_is_in_the_unit_of_the_reader():
+    facts_of = {**SITE, "cold_fill": "22.5"}
+    assert readings.log([], facts_of, "us").values.cold_fill == pytest.approx(22.5 * 6894.757293)
+    assert readings.log([], {**SITE, "cold_fill": "1.5"}, "si").values.cold_fill == 1.5e5

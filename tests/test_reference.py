@@ -1,5 +1,6 @@
 """The reference tables against printed tables, and the list of letters against the calculators."""
 
+import math
 import re
 
 import pytest
@@ -279,3 +280,29 @@ def test_turns_and_shares_of_growth_have_two_decimals():
     at = [head.label for head in reference.table("threads-npt").columns].index("Turns by hand")
     assert all(re.fullmatch(r"\d\.\d\d", cells[at]) for cells in rows_of("threads-npt"))
     assert all(re.fullmatch(r"1\.\d\d|1", cells[-1]) for cells in rows_of("propylene-glycol"))
+
+
+def test_the_water_table_has_its_half_steps_where_plants_run():
+    celsius = [round(row[0] - 273.15, 6) for row in reference.table("water").rows]
+    assert [t for t in celsius if t % 10] == [4, 5, 15, 75, 85, 95]
+
+
+def test_letters_are_listed_in_the_order_of_a_dictionary():
+    listed = [(x.symbol.casefold(), x.symbol, x.label.casefold()) for x in reference.letters()]
+    assert listed == sorted(listed)
+    # There is something to put in order: a capital beside its small letter.
+    assert {"T", "t"} <= {symbol for _, symbol, _ in listed}
+
+
+@pytest.mark.parametrize("name", ["pipes-steel", "pipes-copper", "pipes-plastic"])
+def test_a_pipe_holds_the_round_of_its_bore(name):
+    for label, bore, holds, _ in reference.table(name).rows:
+        assert holds == pytest.approx(math.pi / 4 * bore**2), label
+
+
+def test_a_copper_tube_of_28_by_1_is_26_wide():
+    """EN 1057: 28 mm outside, a wall of 1 mm; 0.531 L in a metre, from memory."""
+    rows = {row[0]: row for row in reference.table("pipes-copper").rows}
+    _, bore, holds, _ = rows["Copper EN 1057, 28 x 1 mm"]
+    assert bore == pytest.approx(0.026)
+    assert holds * 1e3 == pytest.approx(0.531, abs=5e-4)

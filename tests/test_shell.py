@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from calc import __main__ as shell
 from calc import jobfile
 from calc.__main__ import main
 from calc.calculators import CALCULATORS
@@ -386,3 +387,45 @@ def test_json_is_printed_for_people_too(capsys):
         lines = out.strip().split("\n")
         assert len(lines) > 3
         assert lines[1].startswith(' "')
+
+
+def test_a_shell_asks_for_a_command_and_for_a_system_that_there_is(capsys):
+    for words in ((), ("run", FIRST, "--system", "metric")):
+        with pytest.raises(SystemExit) as ended:
+            main(list(words))
+        assert ended.value.code == 2
+    assert "invalid choice: 'metric'" in capsys.readouterr().err
+
+
+def test_json_may_be_asked_for_before_the_command(capsys):
+    before, after = run(capsys, "--json", "list"), run(capsys, "list", "--json")
+    assert before == after
+    assert json.loads(before[1])
+
+
+def test_a_job_that_is_not_there_is_told_as_asked_for(capsys, tmp_path):
+    gone = str(tmp_path / "none.job.json")
+    code, out, err = run(capsys, "job", gone)
+    assert (code, out) == (2, "")
+    code, out, err = run(capsys, "job", gone, "--json")
+    assert (code, err) == (2, "")
+    assert "cannot be read" in json.loads(out)["errors"][0]["message"]
+
+
+def test_json_keeps_the_signs_of_the_trade(capsys):
+    assert "°C" in run(capsys, "run", "pre-charge", "--json")[1]
+    assert "“" in run(capsys, "run", "pre-charge", "height=x", "--json")[1]
+
+
+def test_a_pipe_whose_reader_has_gone_is_no_failure(monkeypatch, tmp_path):
+    def broken():
+        raise BrokenPipeError
+
+    monkeypatch.setattr(shell, "main", broken)
+    with open(tmp_path / "pipe", "w") as pipe:
+        monkeypatch.setattr(shell.sys, "stdout", pipe)
+        assert shell._run_in_a_pipe() == 0
+        # What is still to be written goes nowhere, so that no second complaint follows.
+        print("late", file=pipe, flush=True)
+    monkeypatch.undo()
+    assert (tmp_path / "pipe").read_text() == ""

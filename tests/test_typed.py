@@ -422,3 +422,68 @@ def test_a_long_text_is_quoted_in_part():
     longest = "x" * LONGEST_QUOTE
     assert quoted(longest) == f"“{longest}”"
     assert quoted(longest + "y") == f"“{longest}…”"
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("123 456", 123456),
+        ("123'456", 123456),
+        ("1'750'250", 1750250),
+        ("1.5e3", 1500),
+        ("2.5E-3", 0.0025),
+        ("1e+2", 100),
+    ],
+)
+def test_groups_have_up_to_three_digits_first_and_powers_may_have_a_point(text, value):
+    assert read(text, units.NUMBER).value == pytest.approx(value, rel=1e-12)
+
+
+@pytest.mark.parametrize("text", ["1234 567", "0 750", "12 3456", "123,500", "1 12/16"])
+def test_digits_that_make_no_groups_or_two_numbers_are_refused(text):
+    assert refusal(text, units.NUMBER)
+
+
+def test_a_length_takes_thousands_with_two_marks_and_sixteenths_not_in_lowest_terms():
+    assert read("1'750'250").value == 1750250
+    assert read("1 12/16 in").value == pytest.approx(1.75 * INCH)
+    assert read("8' 2 4/8\"").value == pytest.approx(98.5 * INCH)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("8' 12\"", "a foot or more in its inches"),
+        ("2/2", "could mean 1 or two values"),
+        ("0/8", "could mean 0 or two values"),
+        ("9999/3", "could mean 3333 or two values"),
+        ("10000/4", "not a fraction of a tape"),
+        ("3/10000", "not a fraction of a tape"),
+    ],
+)
+def test_what_is_no_part_of_an_inch_is_refused(text, words):
+    assert words in refusal(text)
+    assert read("8' 11.5\"").value == pytest.approx(107.5 * INCH)
+
+
+def test_an_entry_may_be_two_hundred_signs_long():
+    assert read("1" + " " * 198 + "m").value == 1.0
+    assert "too long" in refusal("1" + " " * 199 + "m")
+
+
+def test_nothing_entered_is_answered_with_an_example_in_the_unit_of_the_field():
+    assert refusal("").endswith("such as 10 m.")
+    assert refusal("", units.GAUGE_PRESSURE, "kPa").endswith("such as 10 kPa g.")
+    assert refusal("", units.NUMBER).endswith("such as 10.")
+
+
+def test_a_text_in_us_units_means_the_us_gallon_by_any_of_its_names():
+    found = entries.read_quantity(units.CONTENT_PER_LENGTH, "10 US gal per 100ft", "us")
+    again = entries.read_quantity(units.CONTENT_PER_LENGTH, "10 gal/100ft", "us")
+    assert found.value == again.value == pytest.approx(10 * US_GALLON / (100 * FOOT))
+
+
+@pytest.mark.parametrize("text", ["8,8,12", "12,8,18"])
+def test_a_list_with_tight_commas_has_to_rise(text):
+    answer = bridge.run("vessel-size", {"sizes": {"value": text, "unit": "L"}})
+    assert [error["field"] for error in answer["errors"]] == ["sizes"]

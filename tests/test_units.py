@@ -161,3 +161,34 @@ def test_a_plus_minus_alone_is_as_fine_as_its_unit():
 )
 def test_an_entry_has_no_exponent_below_a_million_millions(value, text):
     assert units.entry_text(value) == text
+
+
+@pytest.mark.parametrize(
+    ("value", "step", "text"),
+    [
+        # Two figures are kept below five steps, and a thousandth of a step is still shown.
+        (0.049, 0.01, "0.049"),
+        (0.05, 0.01, "0.05"),
+        (0.056, 0.01, "0.06"),
+        (0.00001, 0.01, "0.000010"),
+        (0.0000099, 0.01, "0"),
+        (0.001, 1, "0.0010"),
+        # Past twelve decimals, and from a million millions on, there is a power of ten.
+        (1.5e-11, 1e-12, "0.000000000015"),
+        (1.5e-12, 1e-13, "1.5e\u221212"),
+        (9.994e11, 1, "999\u202f400\u202f000\u202f000"),
+        (1e12, 1, "1e+12"),
+        (-1e12, 1, "\u22121e+12"),
+        (9999, 1, "9999"),
+        (10000, 1, "10\u202f000"),
+    ],
+)
+def test_small_and_vast_numbers_change_their_form_at_their_bounds(value, step, text):
+    assert units.number_text(value, step) == text
+
+
+def test_a_plus_minus_beside_a_value_of_another_unit_takes_its_scale_and_no_offset():
+    fahrenheit = units.TEMPERATURE.unit("degF")
+    assert units.difference_in(fahrenheit, 5.0, fahrenheit.to_si(180.0)) == "9 °F"
+    assert units.difference_in(units.ABSOLUTE_PRESSURE.unit("kPa"), 1234.0) == "1.2 kPa"
+    assert units.difference_in(units.NUMBER.unit("1"), 0.25) == "0.25"

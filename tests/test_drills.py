@@ -1,13 +1,14 @@
 """Drills: rooms from a seed, acts as typed, what is shown, and the readings that decide."""
 
 import json
+import re
 from dataclasses import replace
 from itertools import combinations
 from types import SimpleNamespace
 
 import pytest
 
-from calc.model import as_text
+from calc.model import Refusal, as_text
 from calc.plant.actions import REFUSED, UNSAFE
 from calc.plant.state import State, flow_and_return, gauge_pressure_at, gauge_reading
 from calc.training import debrief as debriefing
@@ -691,7 +692,8 @@ def test_a_drill_without_a_diagnosis_is_not_done():
     left = scored("one-fault", 1, "si", SEQUENCE, None)
     assert (left.title, left.points, left.most, left.complete) == ("One fault", 0, 100, False)
     done = scored("one-fault", 1, "si", [], ["leak", "charge-lost"])
-    assert done.complete
+    assert (done.title, done.points, done.most, done.complete) == ("One fault", 0, 100, True)
+    assert left.words
     assert [words.split(":")[0] for words in done.words] == ["Diagnosis", "Evidence", "Unsafe acts"]
     assert done.words[1].startswith("Evidence: 0. Your readings ruled out 0 of ")
 
@@ -750,6 +752,9 @@ def apart(step, *others):
         (1.51e5, (1.57e5, 1.60e5), False),
         (1.51e5, (1.58e5, 1.60e5), True),
         (1.51e5, (1.40e5, 1.43e5), False),
+        # Just as much is no more.
+        (1.51e5, (1.575e5, 1.60e5), False),
+        (1.51e5, (1.40e5, 1.425e5), False),
         (1.51e5, (1.40e5, 1.42e5), True),
         # Between the smallest and the largest fault lies every size of it, in whatever order.
         (1.51e5, (1.20e5, 1.90e5), False),
@@ -757,10 +762,12 @@ def apart(step, *others):
     ],
 )
 def test_a_number_tells_a_cause_apart_outside_of_all_its_sizes(gauge, others, tells):
-    found = apart(shows(gauge=gauge), *(shows(gauge=one) for one in others))
+    step = shows(gauge=gauge)
+    found = apart(step, *(shows(gauge=one) for one in others))
     assert bool(found) is tells
     if tells:
         assert (found[0].step, found[0].name) == (4, "gauge")
+        assert found[0].doing is step.doing
         assert found[0].seen == "1.50\xa0bar g"
 
 
@@ -793,6 +800,7 @@ def test_a_word_tells_a_cause_apart_that_shows_it_in_no_size():
     step = shows(pump="stopped")
     assert not apart(step, shows(pump="running"), shows(pump="stopped"))
     (found,) = apart(step, shows(pump="running"), shows(pump="humming"), shows(pump="running"))
+    assert found.doing is step.doing
     assert (found.name, found.seen, found.instead) == ("pump", "stopped", "running or humming")
 
 
@@ -803,9 +811,10 @@ def test_what_was_not_seen_in_every_room_tells_nothing():
     # What hangs on whoever was there last, and not on the fault.
     assert not apart(shows(boiler="off"), shows(boiler="on"))
     assert not apart(shows(sound="dull"), shows(sound="rings"))
-    # The first reading without evidence hides none after it.
-    step = shows(sound="dull", gauge=1.5e5)
-    assert [one.name for one in apart(step, shows(sound="rings", gauge=3e5))] == ["gauge"]
+    # None that tells nothing hides those after it, nor does one that tells something.
+    step = shows(sound="dull", vent="water", pump="off", isolator_was="shut", gauge=1.5e5)
+    other = shows(sound="rings", pump="off", isolator_was="open", gauge=3e5)
+    assert [one.name for one in apart(step, other)] == ["isolator was", "gauge"]
 
 
 # Numbers of an act, and what the clock says.
@@ -830,7 +839,9 @@ def test_the_numbers_of_an_act_have_ends_that_may_be_reached(
         with pytest.raises(Unreadable) as refused:
             doing(act, **{name: {"value": text, "unit": unit}})
         assert refused.value.field == name
-        assert "choose from" in str(refused.value)
+        told_ends = str(refused.value).replace("\u202f", "").partition("choose from ")[2]
+        ends = [float(re.match(r"[\d.]+", end)[0]) for end in told_ends.split(" to ")]
+        assert ends == [float(lowest), float(highest)]
 
 
 @pytest.mark.parametrize(
@@ -850,6 +861,11 @@ def test_a_number_without_a_unit_is_in_the_one_that_stands_first(act, name, syst
     for typed in (text, {"value": text}, {"value": text, "unit": ""}):
         (found,) = dict(read({"do": act, "values": {name: typed}}, system).values).values()
         assert found == pytest.approx(value, rel=1e-6)
+
+
+def test_the_ends_of_a_number_are_told_in_the_units_of_the_reader():
+    with pytest.raises(Unreadable, match="from 32.0\xa0°F to 302\xa0°F"):
+        read({"do": "heat-up", "values": {"temperature": "400"}}, "us")
 
 
 @pytest.mark.parametrize("act", ["wait", "top-up", "let-out", "catch-relief"])
@@ -897,8 +913,10 @@ def test_until_the_end_of_the_working_day_there_is_work():
 
 
 def test_the_time_used_is_counted_from_arrival():
-    played = play("one-fault", 1, [doing("wait", time="30"), doing("drain-vessel")])
-    assert played.used == pytest.approx(1800.0)
+    waits = [doing("wait", time=time) for time in ("30", "10", "20")]
+    played = play("one-fault", 1, waits)
+    assert played.used == pytest.approx(3600.0)
+    assert played.state is played.steps[-1].state
     assert play("one-fault", 1, []).used == 0.0
 
 
@@ -912,3 +930,57 @@ def test_another_drill_or_another_act_in_between_is_played_anew():
     assert other.steps[0].began == other.case.state.time
     again = play("one-fault", 1, [wait, look])
     assert again.state == first.state
+
+
+def test_one_act_more_costs_one_act():
+    drill._kept.clear()
+    waits = [doing("wait", time=time) for time in ("30", "10", "20")]
+    two = play("one-fault", 1, waits[:2])
+    three = play("one-fault", 1, waits)
+    assert three.case is two.case
+    assert three.steps[0] is two.steps[0]
+    assert three.steps[1] is two.steps[1]
+
+
+@pytest.mark.parametrize("why", ["day", "room", "physics"])
+def test_what_is_refused_tells_why_and_shows_nothing(monkeypatch, why):
+    def cannot(*_, **__):
+        raise Refusal("Water does not do that.")
+
+    case = with_these(1, ())
+    state, act = case.state, doing("drain-vessel")
+    if why == "physics":
+        monkeypatch.setattr(drill.actions, "do", cannot)
+    if why == "day":
+        state = replace(state, time=state.time + drill.WORKING_TIME)
+    step = carry_out(state, act, case.state.time)
+    assert (step.doing, step.began, step.seconds, step.verdict) == (act, state.time, 0.0, REFUSED)
+    assert (step.seen, step.readings) == ((), {"whether it could be done": "no"})
+    assert step.state is state
+    assert step.needle == ((0.0, gauge_reading(state)),)
+    assert step.warmth == ((0.0, flow_and_return(state)[0]),)
+    words = {"day": drill.DAY_OVER, "physics": "Water does not do that."}
+    assert as_text(step.reason, "si") == words.get(why, as_text(step.reason, "si"))
+    assert as_text(step.reason, "si").endswith(".")
+
+
+def test_what_is_done_shows_all_that_was_seen_and_says_why_it_should_not_have_been():
+    case = with_these(1, ())
+    looked = carry_out(case.state, doing("look-round"), case.state.time)
+    assert {one.name: one.value for one in looked.seen}.items() <= looked.readings.items()
+    assert "pump" in looked.readings
+    hot = carry_out(case.state, doing("heat-up"), case.state.time).state
+    for act in ACTS:
+        if not act.fields:
+            step = carry_out(hot, doing(act.id), case.state.time)
+            assert step.reason or step.verdict == "safe", act.id
+    charge = carry_out(hot, doing("read-charge"), case.state.time)
+    assert "not the charge" in as_text(charge.reason, "si")
+
+
+def test_that_the_day_is_over_rules_nothing_out():
+    case = with_these(5, [sized("leak", 0.5)])
+    late = replace(case.state, time=case.state.time + drill.WORKING_TIME)
+    step = carry_out(late, doing("read-gauge"), case.state.time)
+    assert step.verdict == REFUSED
+    assert first_difference(case, "", [step], "si") is None

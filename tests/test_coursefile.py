@@ -519,3 +519,62 @@ if sys.platform != "emscripten":
         ):
             shown = f"{most:,}".replace(",", " ") if most > 9999 else str(most)
             assert f"| {words} | {shown} |" in text, words
+
+
+def test_what_an_item_asks_for_is_said_in_a_few_words():
+    def words(**item):
+        return assignments.item_words(item)
+
+    assert words(kind="page", page="survey") == "Read “Survey the system”"
+    assert words(kind="checklist", page="survey") == "Go through the steps of “Survey the system”"
+    assert words(kind="drill", drill="one-fault") == "Drill: One fault"
+    title = "Charge and cold fill"
+    one, two = PROBLEMS | {"count": 1}, PROBLEMS | {"level": "hard"}
+    assert words(**one) == f"{title}: 1 problem, level first"
+    assert words(**two) == f"{title}: 2 problems, level hard"
+
+
+def test_as_much_work_as_may_be_set_can_be_set():
+    """20 problems of one item, 60 in all, ten drills and 40 items."""
+    many = [PROBLEMS | {"count": 20}] * 3 + [{"kind": "drill", "drill": DRILL}] * 10
+    many += [{"kind": "page", "page": "survey"}] * 27
+    found, _ = assignments.sound(assignment(*many))
+    assert len(found["items"]) == 40
+    assert refused_here(assignment(*many, {"kind": "page", "page": "survey"}))[0] == "items"
+    more = [PROBLEMS | {"count": 20}] * 3 + [PROBLEMS | {"count": 1}]
+    assert "hold 61 problems; 60 are the most" in refused_here(assignment(*more))[1]
+
+
+@pytest.mark.parametrize(
+    ("part", "changed"), [("title", "X"), ("note", "X"), ("due", "2027-01-01")]
+)
+def test_what_is_written_around_the_work_does_not_change_it(part, changed):
+    task = assignments.sound(assignment())[0]
+    assert assignments.same_work(task, task | {part: changed})
+
+
+@pytest.mark.parametrize(
+    ("part", "changed"),
+    [("id", ID[::-1]), ("system", "si"), ("seed", 18), ("same", True), ("pass", 71),
+     ("counts", "last"), ("items", SHORT["items"])],
+)  # fmt: skip
+def test_everything_else_makes_other_work(part, changed):
+    task = assignments.sound(assignment())[0]
+    assert not assignments.same_work(task, task | {part: changed})
+
+
+def test_a_name_counts_without_its_case_its_blanks_and_the_make_of_its_accents():
+    key = assignments.trainee_key
+    assert key("Jose\N{COMBINING ACUTE ACCENT}  ROSS\n") == key("José ross")
+    assert key("STRASSE") == key("straße")
+    assert key("Ana Lopez") != key("AnaLopez")
+    assert key("Jose") != key("José")
+
+
+def test_a_drill_keeps_the_number_it_was_set_with_and_else_draws_one_for_each():
+    drill = {"kind": "drill", "drill": DRILL}
+    (own,), (fixed,) = assignments.tasks(assignment(drill, drill | {"seed": 0}), "Ana")
+    assert fixed["seed"] == 0
+    assert own == {"id": DRILL, "seed": seed_of(ID, 17, "ana", 0, 0), "system": "us"}
+    ((same,),) = assignments.tasks(assignment(drill, same=True), "Ana")
+    assert same["seed"] == seed_of(ID, 17, 0, 0)

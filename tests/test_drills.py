@@ -20,6 +20,8 @@ from calc.training.scenarios import (
     CHOICES,
     NEVER_TOGETHER,
     SCENARIOS,
+    Lived,
+    _complaint,
     drawn,
     families,
     rival,
@@ -864,7 +866,7 @@ def test_a_number_without_a_unit_is_in_the_one_that_stands_first(act, name, syst
 
 
 def test_the_ends_of_a_number_are_told_in_the_units_of_the_reader():
-    with pytest.raises(Unreadable, match="from 32.0\xa0°F to 302\xa0°F"):
+    with pytest.raises(Unreadable, match=r"from 32\.0.°F to 302.°F"):
         read({"do": "heat-up", "values": {"temperature": "400"}}, "us")
 
 
@@ -984,3 +986,81 @@ def test_that_the_day_is_over_rules_nothing_out():
     step = carry_out(late, doing("read-gauge"), case.state.time)
     assert step.verdict == REFUSED
     assert first_difference(case, "", [step], "si") is None
+
+
+# What the caller makes of a day.
+
+USUAL_DAY = Lived(
+    low=1.50e5, high=1.90e5, first=1.60e5, dawn=1.55e5, flow=345.0, relieved=0.0, made_up=5.0,
+    locked="", air=0.0,
+)  # fmt: skip
+
+
+def said_of(heating=True, **other):
+    """Return what is said of a day that is like the usual one but for some things."""
+    sheet = SimpleNamespace(heating=heating)
+    return [as_text(one, "si") for one in _complaint(replace(USUAL_DAY, **other), USUAL_DAY, sheet)]
+
+
+@pytest.mark.parametrize(
+    ("least", "more", "words"),
+    [
+        ({"relieved": 0.5}, {"relieved": 0.51}, "water under the relief pipe"),
+        ({"air": 500.0}, {"air": 501.0}, "at the top gurgle"),
+        ({"flow": 351.0}, {"flow": 351.1}, "hotter than ever before"),
+        ({"made_up": 20.0}, {"made_up": 20.1}, "meter of the make-up"),
+        # Three divisions of the gauge, 0.15 bar, when it heats.
+        ({"high": 2.05e5}, {"high": 2.06e5}, "By day the needle went up to 2.05"),
+        ({"low": 1.35e5}, {"low": 1.34e5}, "The needle had gone down to 1.35"),
+        # Less than one that moves by more on other days.
+        ({"low": 1.50e5, "high": 1.55e5}, {"low": 1.50e5, "high": 1.549e5}, "has not moved"),
+    ],
+)
+def test_the_caller_tells_of_what_is_more_than_on_other_days(least, more, words):
+    assert words not in " ".join(said_of(**least))
+    assert words in said_of(**more)[0]
+
+
+@pytest.mark.parametrize(
+    ("least", "more", "words"),
+    [
+        # Two divisions of the gauge, 0.1 bar, while nothing heats.
+        ({"high": 1.70e5}, {"high": 1.72e5}, "climbed from 1.55 bar g to 1.70"),
+        ({"low": 1.50e5}, {"low": 1.48e5}, "fell from 1.70 bar g to 1.50"),
+    ],
+)
+def test_with_the_heating_off_a_needle_that_moves_is_told(least, more, words):
+    # It begins in the middle, and by day it moves by a little to either side.
+    quiet = {"low": 1.55e5, "high": 1.68e5}
+    assert "The heating is off" not in " ".join(said_of(False, **quiet | least))
+    words_of = " ".join(said_of(False, **quiet | more)).replace("\xa0", " ")
+    assert words in words_of
+    assert "The heating is off" not in " ".join(said_of(True, **quiet | more))
+
+
+def test_the_caller_tells_the_two_gravest_things():
+    assert said_of(locked="x") == ["The boiler went off by itself and did not come back."]
+    both = said_of(relieved=3.24, locked="x", air=1e3, flow=400.0, made_up=50.0, high=2.5e5)
+    assert len(both) == 2
+    assert both[0].replace("\xa0", " ").endswith(" 3.2 kg in the bucket since yesterday.")
+    assert both[1].startswith("The boiler went off")
+
+
+def test_the_caller_of_a_usual_day_tells_both_ends_or_the_one_reading():
+    (said,) = said_of()
+    assert "from 1.50 bar g to 1.90 bar g" in said.replace("\xa0", " ")
+    still = replace(USUAL_DAY, low=1.51e5, high=1.52e5)
+    (said,) = _complaint(still, still, SimpleNamespace(heating=True))
+    assert "stands at 1.50 bar g" in as_text(said, "si").replace("\xa0", " ")
+
+
+def test_a_bucket_is_told_to_a_tenth_of_a_kilogram():
+    (said,) = said_of(relieved=0.64)
+    assert float(re.search(r"pipe: ([\d.]+)\skg", said)[1]) == 0.6
+
+
+def test_a_needle_that_never_moves_by_more_than_a_division_is_no_blocked_one():
+    usual = replace(USUAL_DAY, low=1.50e5, high=1.55e5)
+    still = replace(USUAL_DAY, low=1.50e5, high=1.51e5)
+    (said,) = _complaint(still, usual, SimpleNamespace(heating=True))
+    assert "has not moved" not in as_text(said, "si")

@@ -36,11 +36,12 @@ WHOLE = os.environ.get("HANDBOOK_WHOLE") == "1"
 # What is asked of every page and every calculator is asked of these in a short run: of each kind of
 # page one, and of each kind of form (plain, tables, many choices, conditions).
 SHORT = (
-    *("/", "/glossary/", "/job/", "/practice/", "/assign/", "/reference/", "/make-safe/"),
-    *("/set-the-pre-charge/", "/survey/", "/find-the-cause/", "/isolate-and-drain/", "/convert/"),
+    *("/", "/glossary/", "/job/", "/practice/", "/assign/", "/reference/", "/how-checked/"),
+    *("/make-safe/", "/set-the-pre-charge/", "/survey/", "/find-the-cause/"),
+    *("/isolate-and-drain/", "/convert/"),
 )
 # A plain start on a busy machine of two cores takes its time.
-START_LIMIT = 60
+START_LIMIT = 120
 ANSWER_LIMIT = 15
 POLL = 0.03
 COPIED = "['ready', 'update'].includes(document.documentElement.dataset.offline)"

@@ -244,7 +244,8 @@ def test_what_an_output_is_is_told_by_its_kind():
     assert found == {"total": "length", "least": "volume"}
 
 
-def test_the_result_of_a_step_bears_the_name_of_its_equation():
+def step_of_lengths(system, **parts):
+    """Return the one step in which two lengths are put together, as plain data."""
     used = Equation(
         label="Length",
         symbol="L",
@@ -255,9 +256,13 @@ def test_the_result_of_a_step_bears_the_name_of_its_equation():
         cite=CITE,
     )
     work = Work()
-    work.step(used, a=1.0, b=2.0)
+    work.step(used, **parts)
     (step,) = work.solution().steps
-    told = bridge._step(step, "si")
+    return bridge._step(step, system)
+
+
+def test_the_result_of_a_step_bears_the_name_of_its_equation():
+    told = step_of_lengths("si", a=1.0, b=2.0)
     assert told["result"]["label"] == "Length"
     assert [one["label"] for one in told["where"]] == ["One part", "The other"]
 
@@ -331,18 +336,7 @@ def test_a_mark_of_a_chart_is_told_in_the_unit_of_its_axis(unit, text):
 
 
 def test_the_working_and_its_results_are_told_in_the_units_of_the_reader():
-    used = Equation(
-        label="Length",
-        symbol="L",
-        kind=u.LENGTH,
-        formula="a + b",
-        where={"a": Symbol("One part", u.LENGTH), "b": Symbol("The other", u.LENGTH)},
-        function=lambda a, b: a + b,
-        cite=CITE,
-    )
-    work = Work()
-    work.step(used, a=0.3048, b=0.6096)
-    told = bridge._step(work.solution().steps[0], "us")
+    told = step_of_lengths("us", a=0.3048, b=0.6096)
     assert {one["unit"] for one in (told["result"], *told["where"])} == {"ft"}
     assert told["result"]["text"].replace("\xa0", " ") == "3.00 ft"
 

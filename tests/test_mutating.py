@@ -157,10 +157,26 @@ SMALL = {
 }
 
 
+def write(folder, texts):
+    for name, text in texts.items():
+        (folder / name).parent.mkdir(exist_ok=True)
+        (folder / name).write_text(text, encoding="utf-8")
+
+
+def running(folder, *words):
+    """Let the tool's other process do one thing in a tree."""
+    done = subprocess.run(
+        [sys.executable, "-m", "handbook_tools.mutating.running", *words],
+        cwd=folder,
+        env={**os.environ, "PYTHONPATH": str(counting.ROOT / "scripts")},
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 0, done.stderr[-2000:]
+
+
 def test_a_change_in_a_function_and_one_while_loading_are_both_seen(tmp_path):
-    for name, text in SMALL.items():
-        (tmp_path / name).parent.mkdir(exist_ok=True)
-        (tmp_path / name).write_text(text, encoding="utf-8")
+    write(tmp_path, SMALL)
     mutants, _ = mutants_of("calc/sizes.py", SMALL["calc/sizes.py"])
     tests = ["tests/test_sizes.py::test_sizes", "tests/test_sizes.py::test_doubled"]
     # With a module's own examples, pytest loads it in another way.
@@ -174,14 +190,7 @@ def test_a_change_in_a_function_and_one_while_loading_are_both_seen(tmp_path):
         ],
     }
     (tmp_path / "plan.json").write_text(json.dumps(plan), encoding="utf-8")
-    done = subprocess.run(
-        [sys.executable, "-m", "handbook_tools.mutating.running", "judge", "plan.json", "out"],
-        cwd=tmp_path,
-        env={**os.environ, "PYTHONPATH": str(counting.ROOT / "scripts")},
-        capture_output=True,
-        text=True,
-    )
-    assert done.returncode == 0, done.stderr[-2000:]
+    running(tmp_path, "judge", "plan.json", "out")
     told = {}
     for line in map(json.loads, (tmp_path / "out").read_text("utf-8").splitlines()):
         if "outcome" in line:
@@ -196,9 +205,7 @@ def test_a_file_of_tests_that_changed_is_asked_again_and_no_other(tmp_path):
         "tests/test_more.py": "from tests.test_sizes import test_sizes\n",
         "tests/test_apart.py": "def test_apart():\n    pass\n",
     }
-    for name, text in texts.items():
-        (tmp_path / name).parent.mkdir(exist_ok=True)
-        (tmp_path / name).write_text(text, encoding="utf-8")
+    write(tmp_path, texts)
     files = {name for name in texts if name.startswith("tests/")} | {"calc/sizes.py"}
 
     def changed_by(name):
@@ -255,19 +262,10 @@ def test_of_what_was_seen_some_tests_can_be_taken_out():
 
 
 def test_which_tests_come_to_a_line_is_seen_for_those_wanted(tmp_path):
-    for name, text in SMALL.items():
-        (tmp_path / name).parent.mkdir(exist_ok=True)
-        (tmp_path / name).write_text(text, encoding="utf-8")
+    write(tmp_path, SMALL)
     wanted = ["tests/test_sizes.py::test_doubled", "calc/sizes.py::calc.sizes.doubled"]
     (tmp_path / "wanted.json").write_text(json.dumps(wanted), encoding="utf-8")
-    done = subprocess.run(
-        [sys.executable, "-m", "handbook_tools.mutating.running", "map", "wanted.json", "out"],
-        cwd=tmp_path,
-        env={**os.environ, "PYTHONPATH": str(counting.ROOT / "scripts")},
-        capture_output=True,
-        text=True,
-    )
-    assert done.returncode == 0, done.stderr[-2000:]
+    running(tmp_path, "map", "wanted.json", "out")
     told = json.loads((tmp_path / "out").read_text("utf-8"))
     assert sorted(name for name, _ in told["passed"]) == sorted(wanted)
     last = SMALL["calc/sizes.py"].splitlines().index("    return size * 2.0") + 1

@@ -359,6 +359,14 @@ def test_line_breaks_of_a_text_stay():
         (2.2149e5, 2.2151e5, units.GAUGE_PRESSURE, "bar", "less than 0.01 bar"),
         (283.15, 293.15, units.TEMPERATURE, "degC", "+10.0 K"),
         (283.15, 293.15, units.TEMPERATURE, "degF", "+18.0 °F"),
+        # One step of the last figure is a number, to two figures as all small ones; less is none.
+        (1.00e5, 1.01e5, units.GAUGE_PRESSURE, "kPa", "+1.0 kPa"),
+        (1.01e5, 1.00e5, units.GAUGE_PRESSURE, "kPa", "−1.0 kPa"),
+        (1.004e5, 1.006e5, units.GAUGE_PRESSURE, "kPa", "less than 1 kPa"),
+        (1.006e5, 1.004e5, units.GAUGE_PRESSURE, "kPa", "less than 1 kPa"),
+        # What has no unit has no blank behind its number.
+        (7.0, 8.5, units.ACIDITY, "1", "+1.50"),
+        (7.0049, 7.0051, units.ACIDITY, "1", "less than 0.01"),
     ],
 )
 def test_a_difference_is_told_with_its_sign_and_the_unit_of_a_difference(
@@ -465,23 +473,6 @@ def test_a_result_that_only_one_side_kept_has_no_difference(larch):
     assert rows[gone]["found"] == "" == rows[gone]["difference"]
     assert rows[gone]["left"]
     assert rows[left["results"][1]["name"]]["difference"] == "the same"
-
-
-@pytest.mark.parametrize(
-    ("old", "new", "kind", "unit", "words"),
-    [
-        # One step of the last figure is a number, to two figures as all small ones; less is none.
-        (1.00e5, 1.01e5, units.GAUGE_PRESSURE, "kPa", "+1.0 kPa"),
-        (1.01e5, 1.00e5, units.GAUGE_PRESSURE, "kPa", "−1.0 kPa"),
-        (1.004e5, 1.006e5, units.GAUGE_PRESSURE, "kPa", "less than 1 kPa"),
-        (1.006e5, 1.004e5, units.GAUGE_PRESSURE, "kPa", "less than 1 kPa"),
-        # What has no unit has no blank behind its number.
-        (7.0, 8.5, units.ACIDITY, "1", "+1.50"),
-        (7.0049, 7.0051, units.ACIDITY, "1", "less than 0.01"),
-    ],
-)
-def test_a_difference_of_one_last_figure_is_a_number_and_less_is_not(old, new, kind, unit, words):
-    assert difference_words(old, new, kind.unit(unit)) == words
 
 
 def side(found, left):

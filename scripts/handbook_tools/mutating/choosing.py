@@ -269,9 +269,6 @@ class Coming:
                 numbers.sort()
         return cls(names, lines)
 
-    def plain(self):
-        return {"names": self.names, "lines": self.lines}
-
     def to(self, path, lines):
         """Return the numbers of the tests that come to some lines, the quickest first."""
         found = self.lines.get(path, {})

@@ -65,7 +65,8 @@ def test_page_loads_cleanly(visitor, path):
     visitor.open(path)
     visitor.wait("document.readyState === 'complete'")
     assert visitor.js("return document.querySelector('h1').innerText.trim().length") > 0
-    visitor.wait("customElements.get('offline-state') !== undefined")
+    # All that a page holds comes, but for what waits until there is a job or a path to show.
+    visitor.wait("!document.querySelector(':not(:defined, job-bar, path-bar)')")
     hosts = visitor.js(
         "return performance.getEntriesByType('resource').map((entry) => new URL(entry.name).host)"
     )

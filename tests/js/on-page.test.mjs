@@ -39,7 +39,9 @@ test("a module is fetched where its element stands, once, and not before", async
 
 test("what could not be fetched is asked for again on the next page", async (t) => {
   const { there, defined, pages, go } = visit();
-  t.mock.method(console, "error", () => {});
+  t.mock.timers.enable({ apis: ["setTimeout"] });
+  const said = t.mock.method(console, "error", () => {});
+  const settled = () => new Promise((done) => setImmediate(done));
   there.add("some-log");
   let broken = true;
   let damage = 0;
@@ -52,6 +54,10 @@ test("what could not be fetched is asked for again on the next page", async (t) 
   go();
   await settled();
   assert.equal(defined.length, 0);
+  assert.equal(said.mock.callCount() + damage, 0, "a page that is being left has nothing to report");
+  t.mock.timers.runAll();
+  await settled();
+  assert.equal(said.mock.callCount(), 1);
   assert.equal(damage, 1, "whoever keeps the copy is told");
   broken = false;
   go();

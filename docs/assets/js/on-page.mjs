@@ -3,6 +3,10 @@
  * Fetches the module of an element on the pages that have one, and on no other.
  */
 
+// A page that is being left aborts what it was fetching, which Firefox tells it as a failure. By the
+// end of this time (ms) such a page is gone, and has reported nothing.
+const LEAVING = 300;
+
 /**
  * Define an element as soon as a page holds one. The theme tells when it has replaced a page.
  *
@@ -30,6 +34,7 @@ export function onPage(
     } catch (error) {
       // Without a network it may come on the next page that asks for it.
       loading = false;
+      await new Promise((done) => setTimeout(done, LEAVING));
       console.error(`${tag} could not be loaded:`, error);
       // Or its file is damaged in the copy on the device, which is looked through then.
       document.dispatchEvent(new Event("handbook:damaged"));

@@ -26,7 +26,9 @@ def _parser():
     )
     test.add_argument("--no-browsers", action="store_true", help="leave the browsers out")
     test.add_argument(
-        "--whole", action="store_true", help="have the browsers meet every page and calculator"
+        "--whole",
+        action="store_true",
+        help="have each browser do everything, which takes three times as long",
     )
     test.add_argument(
         "--browser",

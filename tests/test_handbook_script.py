@@ -213,18 +213,50 @@ def test_a_missing_browser_is_told_and_fails_in_ci(monkeypatch, capsys, ci, fail
     assert "apt-get install firefox-esr" in told
 
 
-@pytest.mark.parametrize("whole", [False, True])
-def test_a_short_run_of_a_browser_says_that_it_is_one(monkeypatch, whole):
+@pytest.fixture
+def parts(monkeypatch):
+    """What was run of each part: its words and its environment. Nothing is."""
     told = {}
 
-    def part(name, command, counts, *, env):
-        told.update(env)
+    def part(name, command, counts, *, env=None):
+        told[name] = command, env
         return testing.Part(name, 7)
 
     monkeypatch.setattr(testing, "found_browser", lambda name: [])
+    monkeypatch.setattr(testing, "wasm_archive", lambda: "tests.zip")
     monkeypatch.setattr(testing, "_part", part)
+    return told
+
+
+@pytest.mark.parametrize("whole", [False, True])
+def test_a_short_run_says_that_it_is_one(parts, whole):
     assert ("--whole" in testing._browser("firefox", (), whole).note) is not whole
-    assert told["HANDBOOK_WHOLE"] == ("1" if whole else "0")
+    assert parts["browser: firefox"][1]["HANDBOOK_WHOLE"] == ("1" if whole else "0")
+    assert ("--whole" in testing._wasm((), whole).note) is not whole
+    asked = parts["tests in the browser's Python"][0]
+    assert ("tests" in asked) is whole
+    assert ("tests/test_evidence.py" in asked) is not whole
+
+
+@pytest.mark.parametrize(
+    ("words", "asked", "whole"),
+    [((), False, False), ((), True, True), (("-k", "charge"), False, True)],
+)
+def test_what_is_named_is_run_wherever_it_is_found(parts, monkeypatch, capsys, words, asked, whole):
+    monkeypatch.setattr(testing.environment, "ready", lambda dev: None)
+    for name in ("_ruff", "_native", "_javascript", "_build", "_site"):
+        monkeypatch.setattr(testing, name, lambda *_, name=name: testing.Part(name, 1))
+    monkeypatch.setattr(testing, "_build_for", lambda browsers: None)
+    assert testing.run_tests(words=words, whole=asked) == 0
+    assert {
+        env["HANDBOOK_WHOLE"] for name, (_, env) in parts.items() if name.startswith("browser")
+    } == {str(int(whole))}
+    assert ("tests" in parts["tests in the browser's Python"][0]) is whole
+    assert capsys.readouterr().out.count("--whole") == (0 if whole else 4)
+
+
+def test_a_short_run_names_what_is_there():
+    assert all((base.ROOT / name).is_file() for name in testing.SAME_ANSWERS)
 
 
 def test_ci_has_the_browsers_meet_every_page():

@@ -34,7 +34,8 @@ SITE = Path(os.environ.get("HANDBOOK_SITE", ROOT / "site"))
 NAME = os.environ.get("HANDBOOK_BROWSER", "chromium")
 WHOLE = os.environ.get("HANDBOOK_WHOLE") == "1"
 # What is asked of every page and every calculator is asked of these in a short run: of each kind of
-# page one, and of each kind of form (plain, tables, many choices, conditions).
+# page one, and of each kind of form (plain, tables, many choices, conditions). The other browsers
+# have such a run for what an engine may do in its own way: pages, answers, errors, no network.
 SHORT = (
     *("/", "/glossary/", "/job/", "/practice/", "/assign/", "/reference/", "/how-checked/"),
     *("/make-safe/", "/set-the-pre-charge/", "/survey/", "/find-the-cause/"),
@@ -61,6 +62,11 @@ def calculators() -> dict[str, str]:
         for name in re.findall(r'<live-calculator[^>]*data-calculator="([a-z-]+)"', html):
             found.setdefault(name, path)
     return found
+
+
+def is_met(path: str) -> bool:
+    """Return whether a page is met in this run."""
+    return WHOLE or path in SHORT
 
 
 def pytest_collection_modifyitems(config, items):
@@ -93,9 +99,13 @@ def _shell(*words: str) -> str:
 
 
 def _waits_for_the_whole(item):
-    """Return whether a test is one of many alike, of a page that a short run leaves out."""
+    """Return whether a short run leaves out a test: a long one, or one of many alike."""
+    if item.get_closest_marker("long"):
+        return True
+    if NAME != "chromium" and not item.get_closest_marker("each_engine"):
+        return True
     path = getattr(item, "callspec", None) and item.callspec.params.get("path")
-    return bool(path) and path not in SHORT
+    return bool(path) and not is_met(path)
 
 
 class SiteServer:

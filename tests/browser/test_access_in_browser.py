@@ -236,6 +236,7 @@ def test_an_open_problem_serves_everybody(page, chromium):
     sound(page, chromium, "/practice/ with a problem open", ("axe", "keyboard"))
 
 
+@pytest.mark.long
 def test_a_job_and_its_readings_serve_everybody(page, chromium):
     page.open("/job/")
     page.wait("document.querySelector('#jb-file') !== null")

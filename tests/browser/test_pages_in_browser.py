@@ -7,7 +7,7 @@ import re
 import time
 
 import pytest
-from conftest import NAME, SITE, START_LIMIT, calculators, native, pages
+from conftest import NAME, SITE, START_LIMIT, calculators, is_met, native, pages
 from drivers import Chromium
 
 import view
@@ -60,13 +60,20 @@ return [...document.querySelectorAll('article *')]
 """
 
 
+# Every element of the page has found its module. The line of an assignment asks for its own only
+# where one is open.
+LIVE = """[...document.querySelectorAll('article :not(path-bar)')]
+.every((e) => !e.localName.includes('-') || customElements.get(e.localName) !== undefined)"""
+
+
+@pytest.mark.each_engine
 @pytest.mark.parametrize("path", PAGES)
 def test_page_loads_cleanly(visitor, path):
     visitor.open(path)
     visitor.wait("document.readyState === 'complete'")
     assert visitor.js("return document.querySelector('h1').innerText.trim().length") > 0
-    # All that a page holds comes, but for what waits until there is a job or a path to show.
-    visitor.wait("!document.querySelector(':not(:defined, job-bar, path-bar)')")
+    visitor.wait("customElements.get('offline-state') !== undefined")
+    visitor.wait(LIVE)
     hosts = visitor.js(
         "return performance.getEntriesByType('resource').map((entry) => new URL(entry.name).host)"
     )
@@ -75,6 +82,7 @@ def test_page_loads_cleanly(visitor, path):
     clean(visitor.browser)
 
 
+@pytest.mark.each_engine
 @EACH
 def test_goes_live_in_place_and_gives_what_the_shell_gives(page, calculator, path):
     page.open(path)
@@ -131,6 +139,7 @@ BAD = {
 }
 
 
+@pytest.mark.each_engine
 @FORMS
 def test_bad_entries_are_answered_at_the_field(page, calculator, path):
     page.open_live(path, calculator)
@@ -167,6 +176,7 @@ def test_the_summary_leads_to_the_error(page):
     assert page.wait("document.activeElement.name") == "height"
 
 
+@pytest.mark.each_engine
 def test_typed_numbers_survive_a_reload(page):
     page.open_live(CHARGE_PATH, CHARGE)
     page.type(CHARGE, "height", "9.25")
@@ -437,6 +447,7 @@ def test_typed_numbers_wait_on_the_page_they_were_typed_on(page):
     page.settled(CHARGE, native(CHARGE, {"height": "8.75 m"}))
 
 
+@pytest.mark.long
 def test_the_plain_start_works_too(page):
     page.open(f"{CHARGE_PATH}?engine=plain")
     page.live(CHARGE)
@@ -446,6 +457,7 @@ def test_the_plain_start_works_too(page):
     clean(page.browser)
 
 
+@pytest.mark.long
 def test_the_plain_start_can_be_kept(page):
     page.js("localStorage.setItem('handbook-engine', 'plain')")
     page.open_live(CHARGE_PATH, CHARGE)
@@ -525,22 +537,17 @@ def test_paper_shows_numbers_and_no_furniture(page, chromium):
     assert min(content) > 0, shown
 
 
-# Every element of the page has found its module. The line of an assignment asks for its own only
-# where one is open.
-LIVE = """[...document.querySelectorAll('article :not(path-bar)')]
-.every((e) => !e.localName.includes('-') || customElements.get(e.localName) !== undefined)"""
-
-
+@pytest.mark.each_engine
 def test_with_the_server_gone_the_book_works(page, server):
     page.open("/")
     page.wait("document.documentElement.dataset.offline === 'ready'", START_LIMIT)
     server.kill()
     try:
-        for path in PAGES:
+        for path in filter(is_met, PAGES):
             page.open(path)
             assert page.js("return document.querySelector('h1').innerText.trim().length") > 0
             page.wait(LIVE, START_LIMIT)
-        for calculator, path in CALCULATORS:
+        for calculator, path in filter(lambda each: is_met(each[1]), CALCULATORS):
             page.open_live(path, calculator)
             assert page.js("return document.documentElement.dataset.engine") == "snapshot"
             name, value, _ = page.quantity(calculator)

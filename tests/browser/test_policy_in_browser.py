@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 
+import pytest
 from conftest import ANSWER_LIMIT, NAME, POLL
 
 WATCH = """
@@ -146,6 +147,7 @@ def refusal(page, act):
     return "" if page.js("return window.ran === undefined") else f"{act}: it ran"
 
 
+@pytest.mark.each_engine
 def test_the_page_refuses_what_is_not_its_own(page):
     page.open("/set-the-pre-charge/")
     page.js(WATCH)

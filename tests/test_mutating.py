@@ -69,6 +69,17 @@ def test_texts_and_notes_of_types_are_left_alone(found):
     assert mutants_of("calc/thing.py", SOURCE)[1] > 3
 
 
+def test_that_two_lists_are_of_one_length_is_left_alone():
+    source = "def sums(a, b):\n    return [x + y for x, y in zip(a, b, strict=True)]\n"
+    assert {m.after for m in mutants_of("calc/thing.py", source)[0]} == {
+        "x - y",
+        "zip(None, b, strict=True)",
+        "zip(a, None, strict=True)",
+        "zip(b, strict=True)",
+        "zip(a, strict=True)",
+    }
+
+
 def test_every_change_has_a_name_of_its_own(found):
     assert len({m.key for m in found}) == len(found)
 
@@ -130,6 +141,19 @@ def test_every_module_with_code_is_asked_of_some_test():
     for path in choosing.modules_named(counting.ROOT, []):
         if not path.endswith("__init__.py"):
             assert tests.of(path), path
+
+
+def test_the_tests_named_after_a_module_are_asked_first(tmp_path):
+    names = ["calc/pump.py::doc", "tests/test_all.py::test_all", "tests/test_pump.py::test_pump"]
+    seen = {
+        "passed": [[name, n] for n, name in enumerate(names)],
+        "lines": {"calc/pump.py": {"1": [0, 1, 2]}},
+    }
+    coming = choosing.Coming.joined([seen])
+    (tmp_path / "calc").mkdir()
+    choice = choosing.Choice(tmp_path, choosing.Tests(tmp_path, []), coming)
+    (mutant,) = mutants_of("calc/pump.py", "def head(a, b): return a + b\n")[0][:1]
+    assert [names[n] for n in choice.of(mutant)] == [names[2], names[0], names[1]]
 
 
 def test_every_explained_change_is_still_there():

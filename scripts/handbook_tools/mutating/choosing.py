@@ -158,9 +158,7 @@ class Tests:
 
     def _near_files(self, path):
         """Return test files by how many imports lie between them and a module."""
-        parts = Path(path).with_suffix("").parts
-        mirrors = [f"tests/test_{part}.py" for part in reversed(parts[1:])]
-        found = [name for name in mirrors if name in self.by_file]
+        found = [name for name in mirrors_of(path) if name in self.by_file]
         for ring in self._rings(path):
             found += sorted({test for name in ring for test in self.files_about[name]})
             if len(set(found)) >= MOST_FILES:
@@ -174,6 +172,12 @@ class Tests:
                 for path in _imports(self.root / name, self.root):
                     found[path].add(name)
         return found
+
+
+def mirrors_of(path):
+    """Return the test files named after a module, its own before that of its package."""
+    parts = Path(path).with_suffix("").parts
+    return [f"tests/test_{part}.py" for part in reversed(parts[1:])]
 
 
 def file_of(name):
@@ -291,10 +295,13 @@ class Choice:
             found = self._using(mutant.path, mutant.scope.partition(".")[0])
             return list(dict.fromkeys([*found, *self._near(mutant.path)]))
         span = range(mutant.line, mutant.last_line + 1)
-        return (
-            self.coming.to(mutant.path, span)
-            or self.coming.to(mutant.path, self._statement(mutant))
-            or self._near(mutant.path)
+        found = self.coming.to(mutant.path, span) or self.coming.to(
+            mutant.path, self._statement(mutant)
+        )
+        # Everything comes to the middle of calc, and the quickest of it is not about it.
+        own = set(mirrors_of(mutant.path)) - set(HEAVY_FILES)
+        return sorted(found, key=lambda test: self._file(test) not in own) or self._near(
+            mutant.path
         )
 
     def afresh(self, mutant, asked):

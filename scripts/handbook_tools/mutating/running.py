@@ -50,6 +50,7 @@ LEFT_OUT = (
     "test_typeface.py",
 )
 RANDOM_SITES = "12"
+EARLY_SHARE = 0.1
 MEMORY = 6 << 30
 """Address space of one fork, so that a change that collects for ever ends. [bytes]"""
 
@@ -311,7 +312,9 @@ class Judge:
         asked = [self.plan["names"][number] for number in mutant["asked"]]
         names = [n for n in asked if n in self.items and n not in self.failing]
         chosen = _naming_first([self.items[name] for name in names], mutant["scope"])
-        budget = self.plan["budget"]
+        early = any(old in self.early for old, _ in pairs)
+        # What a change did on loading is not seen here: all of it is asked again, loaded afresh.
+        budget = self.plan["budget"] * (EARLY_SHARE if early else 1.0)
 
         def work():
             for cache in self.caches:
@@ -325,7 +328,6 @@ class Judge:
         if "by" in told and not self._is_sound(told["by"]):
             self._judge(changed)
             return
-        early = any(old in self.early for old, _ in pairs)
         if told["outcome"] == SURVIVED and early:
             told["early"] = True
         self.tell({"key": mutant["key"], **told})

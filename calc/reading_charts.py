@@ -108,7 +108,7 @@ def against_temperature(found: Log) -> list[LineChart]:
         values["fill"] = (found.values.cold_fill, u.GAUGE_PRESSURE)
         values["cold"] = (start, u.TEMPERATURE)
         words = "The line starts from {fill} at {cold}. " + words
-        if len(found.judged) > 0:
+        if found.judged:
             words += f" Off the line: {len(found.off)}."
     return [
         LineChart(

@@ -53,5 +53,11 @@ def test_outside_the_equation_it_is_refused(temperature):
         aeration.henry_constant("nitrogen", temperature)
 
 
+@pytest.mark.parametrize("gas", ["oxygen", "nitrogen"])
+@pytest.mark.parametrize("limit", [aeration.LOWEST, aeration.HIGHEST])
+def test_the_equation_holds_up_to_its_limits(gas, limit):
+    assert aeration.henry_constant(gas, limit) > 0
+
+
 def test_water_that_can_hold_it_gives_nothing_off():
     assert aeration.released_air(1.0, 0.01, 0.02) == 0.0

@@ -135,6 +135,15 @@ def test_a_reading_brings_its_plus_minus_to_the_result():
     assert total({"length": "2 m"})["plus_minus"] is None
 
 
+@pytest.mark.parametrize(
+    ("length", "text", "band"), [("90", "90.00", "0.01"), ("0.02", "0.020", "0.001")]
+)
+def test_a_plus_minus_is_never_finer_than_what_it_stands_beside(length, text, band):
+    found = total({"length": f"{length} ± 0.0001 m", "rows": "0 m", "way": "short"})
+    told = [found[name].replace("\xa0", " ") for name in ("text", "plus_minus_text")]
+    assert told == [f"{text} m", f"{band} m"]
+
+
 def test_the_answer_says_which_entries_were_assumed():
     answer = bridge.run("toy", {"length": "2 m"})
     origins = {g["name"]: g["origin"] for g in answer["inputs"]}
@@ -211,6 +220,16 @@ def test_conversion_moves_every_field_and_loses_nothing_unreadable():
 def test_an_untouched_example_becomes_the_other_systems_example():
     given = {"sizes": bridge.default_entry(TOY.input("sizes"), "si")}
     assert bridge.converted("toy", given, "us", "si")["sizes"] == {"value": "2, 4", "unit": "gal"}
+
+
+def test_a_conversion_leaves_out_what_is_not_entered_and_goes_on():
+    found = bridge.converted("toy", {"way": "long", "sizes": "1, 2 L"}, "us")
+    assert found["sizes"]["unit"] == "gal"
+    example = {name: bridge.default_entry(TOY.input(name), "si") for name in ("length", "sizes")}
+    found = bridge.converted("toy", example, "us", "si")
+    assert found == {
+        name: bridge.default_entry(TOY.input(name), "us") for name in ("length", "sizes")
+    }
 
 
 def test_links_go_through_conversion_untouched_and_come_back_split():
@@ -310,6 +329,18 @@ def test_a_bare_gallon_of_a_box_has_to_be_named_outside_the_us():
     typed = {"value": "10 gal", "unit": "L"}
     assert bridge.converted("toy", {"sizes": typed}, "si")["sizes"] == typed
     assert bridge.converted("toy", {"sizes": typed}, "us")["sizes"]["unit"] == "gal"
+
+
+def test_a_bare_gallon_has_to_be_named_wherever_it_stands_in_a_list():
+    typed = {"value": "10 gal, 12 L", "unit": "L"}
+    assert bridge.converted("toy", {"sizes": typed}, "si")["sizes"] == typed
+    named = {"value": "10 US gal, 12 L", "unit": "L"}
+    assert bridge.converted("toy", {"sizes": named}, "us")["sizes"]["unit"] == "gal"
+
+
+def test_a_comma_that_may_be_either_is_shown_as_it_stands():
+    (error,) = bridge.run("toy", {"sizes": "8,5, 12"})["errors"]
+    assert "The comma in “8,5” could be a decimal mark" in error["message"]
 
 
 @pytest.mark.parametrize(("unit", "text"), [("", "1.50 bar g"), ("kPa", "150 kPa g")])

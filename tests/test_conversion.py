@@ -161,7 +161,8 @@ def test_nothing_of_something_is_nothing_in_every_unit():
 @pytest.mark.parametrize(
     ("value", "text"),
     [(1.0, "1"), (14.5037738, "14.5038"), (123456.7, "123457"), (1e9, "1 × 10⁹"),
-     (9.80665e-5, "9.80665 × 10⁻⁵"), (-6.5, "−6.5"), (1e-320, "0"), (0.000123456, "0.000123456")],
+     (9.80665e-5, "9.80665 × 10⁻⁵"), (-6.5, "−6.5"), (1e-320, "0"), (1e-300, "1 × 10⁻³⁰⁰"),
+     (0.000123456, "0.000123456")],
 )  # fmt: skip
 def test_six_figures_as_a_table_prints_them(value, text):
     assert conversion.six_figures(value) == text
@@ -202,6 +203,26 @@ def test_a_table_of_pressures_is_headed_by_what_it_holds(what):
         "gauge_pressure": "On a dial",
         "absolute_pressure": "Absolute, at this altitude",
     }
+
+
+@pytest.mark.parametrize(
+    ("what", "first"),
+    [(convert._GAUGE, "gauge_pressure"), (convert._ABSOLUTE, "absolute_pressure")],
+)
+def test_what_was_entered_comes_first(what, first):
+    charts = answered({"what": what})["charts"]
+    assert next(c["id"] for c in charts if c["type"] == "table") == first
+
+
+@pytest.mark.parametrize("system", units.SYSTEMS)
+@pytest.mark.parametrize("kind", KINDS.values(), ids=lambda k: k.name)
+def test_the_line_leads_from_the_first_unit_to_the_other_for_every_reader(kind, system):
+    charts = answered({"what": kind.name}, system)["charts"]
+    lines = [chart for chart in charts if chart["id"] == "line"]
+    assert bool(lines) is (kind not in (units.GAUGE_PRESSURE, units.ABSOLUTE_PRESSURE))
+    for chart in lines:
+        assert chart["x"]["unit"] == kind.unit(kind.si).text
+        assert chart["y"]["unit"] == conversion.other_unit(kind).text
 
 
 def test_a_dial_reading_lies_on_the_air_at_every_altitude():

@@ -117,6 +117,17 @@ def test_a_goal_already_reached_needs_no_wait():
     assert found["heat_to_room"] > 0
 
 
+def test_what_stands_just_at_the_goal_has_reached_it():
+    def worked_out(second):
+        goal = {"goal": "own", "goal_own": "45 degC"}
+        answer = answered({"first": "60 degC", "second": second, **goal})
+        return {step["label"] for step in answer["steps"]}
+
+    at, above = worked_out("45 degC"), worked_out("45.1 degC")
+    assert len(above - at) == 2, "the wait and the heat down to the goal"
+    assert at < above
+
+
 def test_the_next_reading_falls_on_the_same_curve():
     """Three readings at even steps: the distances to the room go down by one ratio."""
     found = results({"first": "71 degC", "second": "66 degC", "room": "18 degC"})

@@ -11,6 +11,7 @@ from calc.drainage import (
     Content,
     Hose,
     Moment,
+    _drained_at,
     constant_friction_drain_time,
     drain_curve,
     drain_time,
@@ -99,6 +100,14 @@ def test_time_is_that_of_numerical_libraries(content):
     # Sixteen panels of three nodes: the worst cases cross Reynolds 2300, where the factor bends.
     assert found[-1].time == pytest.approx(expected, rel=5e-4)
     assert found[-1].drained == pytest.approx(end, rel=1e-9)
+
+
+@pytest.mark.parametrize("content", cases())
+@pytest.mark.parametrize("share", [0.0, 0.2, 0.6, 0.95])
+def test_what_has_come_out_at_a_push_leaves_just_that_push(content, share):
+    drained = share * content.volume
+    driving = driving_pressure(content, drained)
+    assert _drained_at(content, driving) == pytest.approx(drained, abs=1e-12)
 
 
 @pytest.mark.parametrize("content", cases())

@@ -775,6 +775,17 @@ def test_the_notes_of_steps_stand_behind_them(larch):
     assert "None" not in told
 
 
+def test_what_the_job_is_about_and_its_pages_head_their_lines(larch):
+    found = book(larch)
+    told = report_text(found).split("\n")
+    assert found["about"]
+    assert found["pages"]
+    for about in found["about"]:
+        assert f"{about['label']}: {' / '.join(about['text'].splitlines())}" in told
+    for page in found["pages"]:
+        assert f"{page['title']}:" in told
+
+
 def test_a_note_has_a_row_of_its_own_only_where_nothing_else_was_read():
     gauge = {"value": "1.5", "unit": "bar", "pm": ""}
 

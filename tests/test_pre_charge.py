@@ -343,6 +343,9 @@ def test_charts_follow_the_numbers():
     assert water["series"][0]["points"][0][1] == pytest.approx(values["stored"])
     shares = [state["water_fraction"] for state in section["states"]]
     assert shares[0] == 0 < shares[1] < shares[2] < 1
+    stored = f"{values['stored']:.1f}\xa0L"
+    assert f"Filled cold it holds {stored} of water" in section["summary"]
+    assert f"holds {stored} when cold" in water["summary"]
 
 
 def test_a_system_colder_than_its_densest_still_draws():

@@ -27,6 +27,7 @@ from calc.training.problem import (
     Problem,
     Slip,
     Tolerance,
+    ambient_of,
     chain,
     families,
     family,
@@ -98,6 +99,12 @@ def test_the_truth_is_what_hand_arithmetic_gives(valley):
     assert valley.truth["static"] == pytest.approx(98037, rel=1e-4)
     assert valley.truth["charge_set"] == pytest.approx(118037, rel=1e-4)
     assert valley.truth["fill_on_gauge"] == pytest.approx(133331, rel=2e-4)
+
+
+def test_without_an_altitude_the_air_is_that_of_the_sea():
+    """101 325 Pa (ISO 2533, standard atmosphere)."""
+    assert ambient_of({}) == ambient_of({"altitude": "high"}) == 101325.0
+    assert ambient_of({"altitude": 500.0}) < 101325.0
 
 
 def test_right_numbers_in_any_unit_are_right(valley):

@@ -444,6 +444,16 @@ def test_every_fact_with_a_plus_minus_widens_the_band():
         assert readings.log(records, {**SITE, **change}, "si").judged["a"].band > plain
 
 
+def test_a_fact_that_may_be_impossible_on_one_side_counts_with_the_other():
+    """Three degrees less than 1 °C would be ice."""
+    found = readings.log([], {**SITE, "cold": "1 ± 3 degC"}, "si").values
+    facts = [path for path in found.plus_minus if path[0] in readings._BENDING]
+    lines = dict(zip(facts, readings.moved_lines(found), strict=True))
+    (warmer,) = lines["cold",]
+    assert warmer.cold == pytest.approx(277.15)
+    assert len(lines["system_volume",]) == 2
+
+
 def test_where_no_plus_minus_is_typed_the_usual_one_is_taken():
     """Half a division of gauge and thermometer, a fiftieth of the water."""
     bare = {**SITE, "cold_fill": "1.55 bar", "cold": "10 degC", "system_volume": "1750 L"}
@@ -756,6 +766,15 @@ def test_the_page_shows_both_charts_the_table_and_who_is_off(system):
     assert "relief valve opens" in html
     assert "cold fill" in html
     assert answer["order"] == ["c", "h", "l"]
+
+
+def test_one_reading_is_judged_by_the_line_and_counted():
+    found = readings.log([reading("a", gauge="2.9", temperature="60")], SITE, "si")
+    assert list(found.judged) == ["a"]
+    chart = reading_charts.against_temperature(found)[0]
+    assert f"Off the line: {len(found.off)}." in text(chart.summary)
+    alone = reading_charts.against_temperature(readings.log([], SITE, "si"))[0]
+    assert "Off the line" not in text(alone.summary)
 
 
 def test_the_table_has_no_column_for_what_nobody_read():

@@ -81,6 +81,14 @@ def test_defaults_keep_the_margin():
     assert {i.name for i in CALCULATOR.inputs} >= set(PLANT)
 
 
+def test_a_tolerance_of_the_whole_set_pressure_is_refused():
+    own = {"relief": "3 bar", "tolerance": "own"}
+    field, message = refused(PLAIN, **own, own_tolerance="3 bar")
+    assert field == "own_tolerance"
+    assert "as much as the set pressure" in message
+    assert results(PLAIN, **own, own_tolerance="0.1 bar")
+
+
 @pytest.mark.parametrize(
     ("field", "texts"),
     [

@@ -401,6 +401,17 @@ def test_facts_are_compared_only_where_both_are_known(larch):
     assert labels == ["Volume of the vessel"]
 
 
+def test_a_result_that_is_worked_out_again_for_one_side_only_moves_nowhere(larch):
+    pins = [pin for pin in book(larch)["pins"] if pin["calculator"] == "pre-charge"]
+    found, left = (copy.deepcopy(pins[0]) | {"phase": phase} for phase in ("found", "left"))
+    (side,) = changed_results([found, left])
+    row = next(row for row in side["rows"] if row["difference"])
+    answer = left["answer"]["results"]
+    answer[:] = [result for result in answer if result["name"] != row["name"]]
+    (side,) = changed_results([found, left])
+    assert [r["difference"] for r in side["rows"] if r["name"] == row["name"]] == [""]
+
+
 def test_entries_stand_in_words_and_in_the_readers_units(larch):
     pins = {pin["id"]: pin for pin in book(larch)["pins"]}
     pin = next(p for p in pins.values() if p["calculator"] == "fill-and-purge")
@@ -551,6 +562,24 @@ def entered(inputs, calculator="pre-charge", system="si", shown="si"):
 def test_entries_of_another_edition_stand_by_name_without_blanks():
     kept = {"leaves": "3 g", "sugar": " ", "milk": "no"}
     assert entered(kept, "tea-strength") == [("leaves", "3 g"), ("milk", "no")]
+
+
+def test_a_choice_that_is_none_of_the_options_stands_as_it_was_kept():
+    """Another edition may have had it."""
+    assert ("How the cold fill follows from the charge", "by moonlight") in entered(
+        {"practice": "by moonlight"}
+    )
+
+
+def test_what_cannot_be_read_stands_as_it_was_typed():
+    kept = {"height": "eleven"}
+    assert ("Height from vessel to highest point", "eleven") in entered(kept)
+
+
+def test_a_row_of_a_table_stands_with_its_name_and_without_its_blanks():
+    kept = {"cases": "Old | 200 L | 1.5 bar | 1.6 bar; | 80 L | | "}
+    (rows,) = [text for _, text in entered(kept, "pressure-trace")]
+    assert rows == ["Old, 200 L, 1.5 bar g, 1.6 bar g", "80 L"]
 
 
 def test_entries_stand_in_the_units_they_were_kept_in_until_another_is_asked_for():

@@ -304,6 +304,12 @@ def test_a_problem_is_set_by_its_seed_and_marked(capsys):
     assert json.loads(out)["marks"]["parts"][-1]["state"] != "right"
 
 
+def test_without_a_seed_the_problem_is_that_of_seed_nought(capsys):
+    _, out, _ = run(capsys, "problem", "pre-charge", "--json")
+    assert out == run(capsys, "problem", "pre-charge", "--seed", "0", "--json")[1]
+    assert json.loads(out)["problem"]["seed"] == 0
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import replace
+from datetime import timedelta
 
 from calc import units
 from calc.entries import read_quantity
@@ -94,7 +95,7 @@ def since_words(at: str, now: str) -> str:
     then, end = moment(at), moment(now)
     if then is None or end is None:
         return ""
-    minutes = int((end - then).total_seconds() // 60)
+    minutes = (end - then) // timedelta(minutes=1)
     if minutes < 1:
         return "just then"
     if minutes < 60:

@@ -46,8 +46,8 @@ FULL_SAMPLE = {
 }
 """How many changes of each part are tried, those inside functions and those on loading."""
 
-TOOL = "scripts/handbook_tools/mutating/"
-"""This tool: what it does changes no line that a test comes to."""
+NO_MATTER = ("scripts/handbook_tools/mutating/", "tests/browser/", "tests/mutation/")
+"""This tool, its reasons and the browsers: they change no line that a test comes to."""
 
 SLOW = re.compile(r"random|fuzz|whatever_comes|every_seed")
 
@@ -194,7 +194,7 @@ def digests_of(root, files):
     texts = {}
     for path in sorted(path for path in root.rglob("*") if path.suffix in (".py", ".toml")):
         name = path.relative_to(root).as_posix()
-        if not name.startswith(TOOL):
+        if not name.startswith(NO_MATTER):
             texts[name] = path.read_bytes()
     apart = re.compile(r"tests/test_\w+\.py|calc/.*\.py")
     own = {name: texts.pop(name) for name in sorted(texts) if apart.fullmatch(name)}

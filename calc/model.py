@@ -522,6 +522,8 @@ class Work:
             raise ValueError(f"{id}: unknown status {status!r}")
         if not isinstance(cite, Citation):
             raise TypeError(f"{id}: a check needs a citation")
+        if not label or not message:
+            raise TypeError(f"{id}: a check needs a label and a message")
         self.checks.append(Check(id, label, status, message, cite, own_words))
 
     def result(self, name: str, value: float | str | None) -> None:

@@ -179,6 +179,16 @@ def test_at_the_discharge_the_pump_takes_its_head_off_its_suction():
     assert status({})["vessel"] == "pass"
 
 
+def test_the_pump_is_strongest_that_adds_most_and_not_the_one_after_it():
+    points = [
+        row("Large", "pump", "0 m", "0 bar", "0.3 bar"),
+        row("Small", "pump", "0 m", "0.2 bar", "0.1 bar"),
+        row("Vessel", "pipe", "0 m", "0.2 bar"),
+    ]
+    found = table({"points": points, "vessel_at": "suction"})
+    assert found["1. Large, suction"][3] == pytest.approx(0, abs=1e-9)
+
+
 def test_with_several_pumps_the_strongest_counts_for_the_joint():
     points = [
         row("Small", "pump", "0 m", "0 bar", "0.1 bar"),

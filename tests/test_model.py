@@ -88,6 +88,14 @@ def test_a_check_needs_a_citation():
         Work().check("a", "A", "pass", "text", None)
 
 
+@pytest.mark.parametrize(
+    ("label", "message"), [("", "text"), (None, "text"), ("A", ""), ("A", None)]
+)
+def test_a_check_needs_a_label_and_a_message(label, message):
+    with pytest.raises(TypeError, match="label and a message"):
+        Work().check("a", label, "pass", message, CITE)
+
+
 def bars(label):
     return BarChart(
         id=label, title=label, kind=u.VOLUME, bars=(Bar(label, 1.0),), summary="One bar."

@@ -1577,6 +1577,7 @@ def test_nothing_is_followed_past_a_hundred_bar():
         (350.15, 340.15),  # in proportion: 5 K and less
         (341.15, 338.15),  # too hot for a fire from the first moment on
         (350.15, 351.15),
+        (355.15, 355.15),  # just at it, and no fire wanted
     ],
 )
 def test_a_limiter_that_trips_within_a_step_leaves_the_rest_of_it_cold(limiter, start):

@@ -291,6 +291,15 @@ def test_the_set_tolerance_may_use_up_the_margin():
     assert status(PLAIN, "lift") is None
 
 
+def test_a_tolerance_rests_on_the_code_only_where_the_code_gives_it():
+    def source(**entries):
+        found = answer(PLAIN, relief="30 psi", cold_fill="0.9 bar", charge="0.8 bar", **entries)
+        return next(c["source"]["text"] for c in found["checks"] if c["id"] == "lift")
+
+    assert "HG-401" in source(tolerance="code")
+    assert "common practice" in source(tolerance="own", own_tolerance="0.1 bar").lower()
+
+
 def test_a_fill_below_the_charge_fails():
     assert status(PLAIN, "fill", cold_fill="1.2 bar") == "fail"
     assert status(PLAIN, "fill") == "pass"

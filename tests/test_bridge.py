@@ -338,6 +338,23 @@ def test_a_bare_gallon_has_to_be_named_wherever_it_stands_in_a_list():
     assert bridge.converted("toy", {"sizes": named}, "us")["sizes"]["unit"] == "gal"
 
 
+def test_a_bare_gallon_has_to_be_named_behind_a_plus_minus_too():
+    entry = Quantity(name="most", label="Most", kind=u.VOLUME, help="Most.", default="1 L")
+    for pm, system, sound in (
+        ("1 gal", "si", False),
+        ("1 US gal", "si", True),
+        ("1 gal", "us", True),
+    ):
+        raw = {"value": "10", "unit": "L", "pm": pm}
+        if sound:
+            assert entries.read_quantity(entry.kind, raw, system).plus_minus == pytest.approx(
+                3.785412e-3
+            )
+        else:
+            with pytest.raises(u.EntryError, match="gal"):
+                entries.read_quantity(entry.kind, raw, system)
+
+
 def test_a_comma_that_may_be_either_is_shown_as_it_stands():
     (error,) = bridge.run("toy", {"sizes": "8,5, 12"})["errors"]
     assert "The comma in “8,5” could be a decimal mark" in error["message"]

@@ -766,6 +766,13 @@ def test_a_fact_without_a_time_is_told_without_one():
     assert ", )" not in line
 
 
+def test_a_fact_with_a_time_is_told_with_it():
+    entry = {"value": "12", "unit": "m", "pm": ""}
+    record = {"fact/height": {"entry": entry, "origin": ORIGIN, "at": AT}}
+    (line,) = [one for one in report_text(book(job(record))).split("\n") if "typed into" in one]
+    assert ", 14 May 2026, 08:05)" in line
+
+
 def test_the_notes_of_steps_stand_behind_them(larch):
     told = report_text(book(larch))
     noted = [step for page in book(larch)["pages"] for step in page["steps"] if step["note"]]
@@ -826,7 +833,7 @@ def test_kept_results_and_checks_stand_under_their_own_names(larch):
     for pin in book(larch)["pins"]:
         begin = [f"{r['label']}: {r['shown']}" for r in pin["results"] if r["shown"]]
         assert begin
-        begin += [f"[{check['status']}] {check['label']}:" for check in pin["checks"]]
+        begin += [f"[{c['status']}] {c['label']}: {c['message']}" for c in pin["checks"]]
         for words in map(plain, begin):
             assert any(line.startswith(words) for line in told), words
 

@@ -189,6 +189,13 @@ def test_the_pump_is_strongest_that_adds_most_and_not_the_one_after_it():
     assert found["1. Large, suction"][3] == pytest.approx(0, abs=1e-9)
 
 
+def test_the_map_has_the_open_air_and_the_boiling_of_the_hottest_water():
+    (chart,) = [c for c in answered({"points": AWAY})["charts"] if c["id"] == "map"]
+    levels = {level["label"]: level["value"] for level in chart["levels"]}
+    assert levels["open air"] == 0.0
+    assert levels["the hottest water boils"] < 0.0
+
+
 def test_with_several_pumps_the_strongest_counts_for_the_joint():
     points = [
         row("Small", "pump", "0 m", "0 bar", "0.1 bar"),

@@ -410,6 +410,18 @@ def test_the_chart_of_the_flue_gas_runs_through_the_result():
     assert above[1] <= mark["y"] <= below[1]
 
 
+def test_the_chart_of_the_filling_ends_where_each_use_has_used_it_up():
+    found = results({})
+    chart = next(c for c in answered({})["charts"] if c["id"] == "filling")
+    series = {one["label"]: one["points"] for one in chart["series"]}
+    assert list(series) == ["most use", "likely use", "least use"]
+    assert [one["role"] for one in chart["series"]] == ["main", "other", "other"]
+    ends = {label: points[-1] for label, points in series.items()}
+    assert ends["most use"] == pytest.approx([found["shortest"], 0.0], abs=1e-9)
+    assert ends["likely use"] == pytest.approx([found["likely"], 0.0], abs=1e-9)
+    assert ends["least use"][0] == pytest.approx(min(found["longest"], 1.5 * found["likely"]))
+
+
 @pytest.mark.parametrize("law", [neutraliser.dissolved_gas, neutraliser.ph_of_carbonic_acid])
 def test_the_constants_hold_from_freezing_to_boiling_both_ends_counted(law):
     for inside in (273.15, 373.15):

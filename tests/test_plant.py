@@ -1150,6 +1150,15 @@ def test_topping_up_stops_at_the_reading_asked_for():
     assert topped.value("water let in") > 5.0
 
 
+def test_each_topping_up_tells_the_water_of_its_own():
+    low = actions.let_out(faulty(), 10.0).state
+    first = actions.top_up(low, 1.75e5)
+    second = actions.top_up(first.state, 1.9e5)
+    both = [outcome.value("water let in") for outcome in (first, second)]
+    assert min(both) > 0.0
+    assert sum(both) == pytest.approx(second.state.ledger.by_hand - low.ledger.by_hand)
+
+
 def test_heating_water_in_the_drinking_water_is_called_unsafe():
     state = actions.shut_fill_and_wait(faulty("coil-leaking"), 60.0).state
     shut = actions.cold_supply(state, False)
@@ -1293,6 +1302,8 @@ def test_the_water_at_the_gas_valve_of_a_torn_vessel_comes_out_of_the_vessel():
     assert state.mass - pressed.state.mass == pytest.approx(let_out)
     # A little of the loop's water follows, for the gas behind the diaphragm has more room.
     assert state.vessel_water - pressed.state.vessel_water == pytest.approx(let_out, rel=0.01)
+    at_once = actions._at_pin(state, state.pressure_abs)[1]
+    assert state.vessel_water - at_once.vessel_water == pytest.approx(state.mass - at_once.mass)
 
 
 def test_larch_street_is_the_plant_of_the_scenario():

@@ -314,6 +314,13 @@ def test_a_blank_unit_is_the_readers_own():
     assert us.gauge == pytest.approx(20 * 6894.757, rel=1e-6)
 
 
+def test_what_was_read_besides_gauge_and_temperature_is_kept():
+    record = reading("a", ph={"value": "8.2"}, meter={"value": "12.5", "unit": "m3"})
+    found, errors = readings.read_reading("a", record, "si")
+    assert errors == []
+    assert (found.ph, found.meter) == (8.2, 12.5)
+
+
 @pytest.mark.parametrize(
     "record",
     [

@@ -89,6 +89,16 @@ def test_a_tolerance_of_the_whole_set_pressure_is_refused():
     assert results(PLAIN, **own, own_tolerance="0.1 bar")
 
 
+def test_the_curve_is_told_from_its_cold_end_to_its_hot_one():
+    (chart,) = [
+        c for c in answer(PLAIN, cold="12 degC", hot="78 degC")["charts"] if c["id"] == "heat-up"
+    ]
+    told = chart["summary"].replace("\xa0", " ")
+    (cold, low), (hot, high) = chart["series"][0]["points"][0], chart["series"][0]["points"][-1]
+    assert (cold, hot) == pytest.approx((12.0, 78.0))
+    assert f"rises from {low:.2f} bar g at 12 °C to {high:.2f} bar g at 78 °C." in told
+
+
 @pytest.mark.parametrize(
     ("field", "texts"),
     [

@@ -332,6 +332,10 @@ def test_a_seed_is_a_whole_number():
         assert ended.value.code == 2
 
 
+def test_a_list_of_nothing_is_nothing():
+    assert shell._list_text([]) == ""
+
+
 def test_an_assignment_is_read(capsys, tmp_path):
     path, _ = class_files(tmp_path)
     code, out, _ = run(capsys, "assignment", str(path))

@@ -98,6 +98,13 @@ def test_the_charge_that_made_the_reading_is_found_again(charge, shell, gauge_he
     assert found["volume_least"] < found["volume_explaining"] < found["volume_most"]
 
 
+def test_temperatures_that_may_be_the_same_put_the_whole_growth_in_doubt():
+    """A share of one, by which the content may be divided once more; there is no greatest."""
+    found = results(cold="40 ± 12 degC", hot="60 ± 12 degC")
+    assert found.get("content_most") is None
+    assert 0.45 < found["content_least"] / found["content"] <= 0.5
+
+
 def test_a_charge_above_the_fill_is_found_again_and_looks_like_a_lost_one():
     reading = hot_for(charge="1.95 bar")
     found = results(hot_reading=reading, charge="1.5 bar")

@@ -1,6 +1,7 @@
 """The vessel calculator as it is used: its laws, its refusals and its verdicts."""
 
 import itertools
+import re
 
 import pytest
 
@@ -252,6 +253,25 @@ def test_what_cannot_be_is_refused_on_its_field(entries, field, words):
     found, sentence = refusal(entries)
     assert found == field
     assert words in sentence
+
+
+@pytest.mark.parametrize(
+    ("hot", "where", "there"),
+    [
+        # 3 bar less 0.5 bar and the air of sea level; water of 140 degC boils at 3.615 bar abs.
+        ("140 degC", "at the vessel", 2.5 + 1.01325),
+        # Higher up there is a column of 12 m less.
+        ("138 degC", "at the highest point", 2.5 + 1.01325 - 12 * 999.7 * 9.80665e-5),
+    ],
+)
+def test_water_that_boils_is_told_with_the_pressure_of_the_place(hot, where, there):
+    field, sentence = refusal(hot=hot, height="12 m", altitude="0 m", relief="3 bar")
+    assert field == "hot"
+    found = re.search(
+        r"and (at .*?) the highest pressure allowed is only ([0-9.]+).bar abs", sentence
+    )
+    assert found[1] == where
+    assert float(found[2]) == pytest.approx(there, abs=1e-3)
 
 
 @pytest.mark.parametrize(

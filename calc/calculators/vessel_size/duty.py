@@ -177,7 +177,9 @@ def _refuse_boiling(v: Values, final_abs: float, static: float) -> None:
     boiling = vapour_pressure(v.hot)
     if boiling < final_abs - static:
         return
-    where = "at the highest point" if boiling < final_abs else "at the vessel"
+    where, there = "at the highest point", final_abs - static
+    if boiling >= final_abs:
+        where, there = "at the vessel", final_abs
     raise Refusal(
         say(
             "Water at {hot} boils below {boiling}, and {where} the highest pressure allowed is "
@@ -186,7 +188,7 @@ def _refuse_boiling(v: Values, final_abs: float, static: float) -> None:
             ),
             hot=(v.hot, u.TEMPERATURE),
             boiling=(boiling, u.ABSOLUTE_PRESSURE),
-            there=(final_abs - static, u.ABSOLUTE_PRESSURE),
+            there=(there, u.ABSOLUTE_PRESSURE),
         ),
         field="hot",
         cite=IAPWS_IF97.at("vapour pressure"),

@@ -32,12 +32,6 @@ def _charge_now(k: Known) -> float:
     return _in_cold(k, k["charge_set"] + ambient) - ambient
 
 
-def _sea_now(k: Known) -> float | None:
-    if k["altitude"] == 0.0:
-        return None
-    return _in_cold(k, k["charge_set"] + 101325.0) - 101325.0
-
-
 def _in_degrees(k: Known) -> float | None:
     zero = 273.15
     ambient = atmosphere.standard_pressure(k["altitude"])

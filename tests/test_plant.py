@@ -1290,7 +1290,10 @@ def test_topping_up_is_asked_for_up_to_the_pressure_of_the_supply():
     assert beyond.state == start
     assert actions.top_up(start, most, longest=2.0).verdict != REFUSED
     assert actions.top_up(start, 0.0).verdict != REFUSED
-    assert actions.top_up(start, -1.0).verdict == REFUSED
+    below = actions.top_up(start, -1.0)
+    assert below.verdict == REFUSED
+    with_most = as_text(below.reason, "si").replace("\xa0", " ")
+    assert f"comes with {most / 1e5:.2f} bar g." in with_most
 
 
 def test_the_water_at_the_gas_valve_of_a_torn_vessel_comes_out_of_the_vessel():

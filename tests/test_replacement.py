@@ -65,6 +65,15 @@ def test_the_same_volume_serves_alike_in_one_piece_or_in_several():
     assert parts["One vessel, full of water"] < whole["One vessel, full of water"]
 
 
+@pytest.mark.parametrize("volume", ["100 L", "170 L"])
+def test_what_a_short_one_reaches_is_told_as_the_table_has_it(volume):
+    short = row("Short", volume)
+    told = check("option-1", short)["message"].replace("\xa0", " ")
+    hot = cells(short)[0]["Hot pressure at the vessel"]
+    assert f"it reaches {hot:.2f} bar g." in told
+    assert f"below {hot + cells(short)[0]['Left below the highest allowed']:.2f} bar g hot" in told
+
+
 def test_a_larger_vessel_runs_cooler_in_pressure_keeps_more_and_is_easier_to_fill():
     sizes = [row(volume=f"{n} L") for n in (220, 250, 300, 400, 600, 1000)]
     found = cells(*sizes)

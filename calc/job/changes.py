@@ -94,7 +94,7 @@ def difference_words(old: float, new: float, unit: units.Unit) -> str:
         return SAME
     moved = (new - old) / unit.scale
     # A difference has the unit of a plus/minus: kelvin for degrees, no gauge and no absolute.
-    _, _, named = units.difference_in(unit, abs(new - old), new).partition(" ")
+    _, _, named = units.difference_in(unit, abs(new - old)).partition(" ")
     if abs(moved) < unit.step:
         return f"less than {unit.step:g} {named}".rstrip()
     sign = "+" if moved > 0 else "\N{MINUS SIGN}"

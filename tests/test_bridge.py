@@ -23,6 +23,7 @@ from calc.model import (
     QuantityList,
     Refusal,
     ResultColumn,
+    Section,
     Series,
     Symbol,
     Table,
@@ -323,6 +324,31 @@ def test_a_list_in_gallons_comes_in_litres(raw, system, litres):
     found = bridge.converted("toy", {"sizes": raw}, system)["sizes"]
     assert found["unit"] == "L"
     assert float(found["value"]) == pytest.approx(litres, rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("raw", "system", "litres"),
+    [
+        ({"value": "1, 2", "unit": "US gal"}, "si", 3 * 3.785412),
+        ({"value": "1, 2", "unit": "L"}, "us", 3.0),
+        ("1, 2", "us", 3 * 3.785412),
+        ("1, 2", "si", 3.0),
+    ],
+)
+def test_a_list_without_units_is_in_that_of_its_box_or_of_the_reader(raw, system, litres):
+    reader = bridge.Reader(system)
+    values = reader.read(TOY, {"sizes": raw})
+    assert reader.errors == []
+    assert sum(values.sizes) * 1e3 == pytest.approx(litres, rel=1e-6)
+
+
+def test_sections_hold_every_input_once():
+    names = [entry.name for entry in TOY.inputs]
+    assert replace(TOY, sections=(Section("All", tuple(names)),)).sections
+    for wrong, odd in ((names[1:], names[0]), ([*names, "sugar"], "sugar")):
+        with pytest.raises(ValueError, match="hold every input once") as told:
+            replace(TOY, sections=(Section("All", tuple(wrong)),))
+        assert str(told.value).endswith(f"look at {{'{odd}'}}")
 
 
 def test_a_bare_gallon_of_a_box_has_to_be_named_outside_the_us():

@@ -1,11 +1,12 @@
 """What calculators say and draw besides their verdicts."""
 
 import re
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
-from calc import bridge, units
+from calc import bridge, site, units
 from calc.calculators import CALCULATORS, calculator
 from calc.entries import Reader, default_entries, default_entry
 from calc.model import Choice
@@ -28,6 +29,26 @@ def message(calculator, id, entries):
 def chart(calculator, id, entries):
     """Return the chart of that name, or None where it is not drawn."""
     return next((c for c in answered(calculator, entries)["charts"] if c["id"] == id), None)
+
+
+@pytest.mark.parametrize(
+    "quantity",
+    [site.HEIGHT, site.GLYCOL, site.COLD, site.HOT, site.SYSTEM_VOLUME, site.VESSEL_VOLUME,
+     site.CHARGE, site.VALVE_HEIGHT, site.GAUGE_HEIGHT],
+    ids=lambda quantity: quantity.name,
+)  # fmt: skip
+def test_whatever_is_read_off_on_the_site_may_bear_a_plus_minus(quantity):
+    unit = quantity.kind.default_unit("si").id
+    read = {"value": quantity.default.split()[0], "unit": unit, "pm": "0.1"}
+    reader = Reader("si")
+    reader.read(
+        replace(CALCULATORS[0], inputs=(replace(quantity, when={}),), sections=()),
+        {quantity.name: read},
+    )
+    assert reader.errors == []
+    assert dict(reader.plus_minus)[quantity.name,] == pytest.approx(
+        0.1 * abs(quantity.kind.unit(unit).scale)
+    )
 
 
 def test_a_first_fill_has_no_glycol_before():

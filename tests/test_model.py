@@ -96,6 +96,13 @@ def test_a_check_needs_a_label_and_a_message(label, message):
         Work().check("a", label, "pass", message, CITE)
 
 
+def test_the_words_of_a_check_may_be_its_own():
+    work = Work()
+    work.check("a", "A", "pass", "text", CITE)
+    work.check("b", "B", "fail", "text", CITE, True)
+    assert [check.own_words for check in work.checks] == [False, True]
+
+
 def bars(label):
     return BarChart(
         id=label, title=label, kind=u.VOLUME, bars=(Bar(label, 1.0),), summary="One bar."

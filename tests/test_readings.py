@@ -118,8 +118,9 @@ def test_a_relief_valve_holds_the_line_down():
 
 
 def test_a_vessel_that_runs_empty_gives_no_pressure():
-    with pytest.raises(Refusal, match="vessel is empty"):
+    with pytest.raises(Refusal, match="vessel is empty") as refused:
         gauge_at_temperature(WATER, 0.0, 1.75, 0.012, 2.0e5, 2.05e5, 330.0, 290.0, 1.013e5, 0.0)
+    assert "Boyle" in refused.value.cite.text()
 
 
 def test_going_down_the_pressure_ends_at_the_charge():

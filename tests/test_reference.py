@@ -137,6 +137,16 @@ def test_burn_times_are_those_printed():
     assert found[140, "degF", "cpsc-5098"].temperature() == pytest.approx(333.15)
 
 
+def test_metal_burns_at_the_lower_end_of_each_range():
+    """ISO 13732-1, bare metal, from memory: some 65 to 70 °C in 1 s, 55 to 58 in 10 s, 51 in a
+    minute, 43 in eight hours."""
+    found = [(row.printed, row.shortest, row.longest) for row in scalds.METAL_BURNS]
+    assert found == [(65, 1, 1), (55, 10, 10), (51, 60, 60), (43, 28800, 28800)]
+    assert [row.temperature() for row in scalds.METAL_BURNS] == pytest.approx(
+        [338.15, 328.15, 324.15, 316.15]
+    )
+
+
 def test_burns_are_listed_hottest_first_and_no_source_says_that_hotter_burns_slower():
     rows = scalds.WATER_BURNS
     temperatures = [row.temperature() for row in rows]

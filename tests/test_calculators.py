@@ -9,7 +9,8 @@ import pytest
 from calc import bridge, site, units
 from calc.calculators import CALCULATORS, calculator
 from calc.entries import Reader, default_entries, default_entry
-from calc.model import Choice
+from calc.model import Choice, Quantity
+from calc.units import parse_quantity
 
 
 def answered(calculator, entries):
@@ -49,6 +50,28 @@ def test_whatever_is_read_off_on_the_site_may_bear_a_plus_minus(quantity):
     assert dict(reader.plus_minus)[quantity.name,] == pytest.approx(
         0.1 * abs(quantity.kind.unit(unit).scale)
     )
+
+
+@pytest.mark.parametrize("end", ["low", "high"])
+@pytest.mark.parametrize(
+    "quantity",
+    [one for one in vars(site).values() if isinstance(one, Quantity)],
+    ids=lambda quantity: quantity.name,
+)
+def test_no_number_of_a_site_is_without_limits(quantity, end):
+    limit = getattr(quantity, end)
+    assert limit, "a slip of the pen would pass"
+    unit = quantity.kind.default_unit("si")
+    bound = parse_quantity(limit.value, quantity.kind, unit).value
+    past = bound + (1 if end == "high" else -1) * 0.01 * max(abs(bound), unit.to_si(1.0) * 0.1)
+    reader = Reader("si")
+    typed = {"value": f"{unit.from_si(past):.9g}", "unit": unit.id}
+    reader.read(
+        replace(CALCULATORS[0], inputs=(replace(quantity, when={}),), sections=()),
+        {quantity.name: typed},
+    )
+    (error,) = reader.errors
+    assert limit.why.rstrip(".") in error["message"]
 
 
 def test_a_first_fill_has_no_glycol_before():

@@ -59,6 +59,18 @@ def test_pex_walls_are_a_ninth_of_the_outside_from_five_eighths_up():
         assert tube.wall == pytest.approx(tube.outside / 9, abs=0.0005 * pipes.INCH)
 
 
+def test_metric_pex_walls_are_an_eleventh_of_the_outside_and_two_millimetres_at_least():
+    """ISO 4065, series S 5 (from memory): eleven walls are the outside, to a tenth of a mm."""
+    tubes = [tube for tube in TUBES.values() if tube.cite == pipes.METRIC_PEX]
+    assert len(tubes) == 11
+    for tube in tubes:
+        outside, wall = (round(size * 1e3, 6) for size in (tube.outside, tube.wall))
+        if outside <= 20:
+            assert wall == 2.0
+        else:
+            assert -0.02 <= wall - outside / 11 < 0.1, tube.id
+
+
 def test_content_is_length_times_the_area_of_the_bore():
     assert pipes.pipe_content(0.1, 10.0) == pytest.approx(math.pi * 0.05**2 * 10.0)
 

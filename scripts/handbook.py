@@ -28,7 +28,7 @@ def _parser():
     test.add_argument(
         "--whole",
         action="store_true",
-        help="have each browser do everything, which takes three times as long",
+        help="have each browser do everything, which takes more than twice as long",
     )
     test.add_argument(
         "--browser",

@@ -32,6 +32,14 @@ def chart(calculator, id, entries):
     return next((c for c in answered(calculator, entries)["charts"] if c["id"] == id), None)
 
 
+def read_alone(quantity, entry):
+    """Read a form of one quantity. Return the reader."""
+    reader = Reader("si")
+    alone = replace(CALCULATORS[0], inputs=(replace(quantity, when={}),), sections=())
+    reader.read(alone, {quantity.name: entry})
+    return reader
+
+
 @pytest.mark.parametrize(
     "quantity",
     [site.HEIGHT, site.GLYCOL, site.COLD, site.HOT, site.SYSTEM_VOLUME, site.VESSEL_VOLUME,
@@ -40,12 +48,8 @@ def chart(calculator, id, entries):
 )  # fmt: skip
 def test_whatever_is_read_off_on_the_site_may_bear_a_plus_minus(quantity):
     unit = quantity.kind.default_unit("si").id
-    read = {"value": quantity.default.split()[0], "unit": unit, "pm": "0.1"}
-    reader = Reader("si")
-    reader.read(
-        replace(CALCULATORS[0], inputs=(replace(quantity, when={}),), sections=()),
-        {quantity.name: read},
-    )
+    entry = {"value": quantity.default.split()[0], "unit": unit, "pm": "0.1"}
+    reader = read_alone(quantity, entry)
     assert reader.errors == []
     assert dict(reader.plus_minus)[quantity.name,] == pytest.approx(
         0.1 * abs(quantity.kind.unit(unit).scale)
@@ -64,13 +68,8 @@ def test_no_number_of_a_site_is_without_limits(quantity, end):
     unit = quantity.kind.default_unit("si")
     bound = parse_quantity(limit.value, quantity.kind, unit).value
     past = bound + (1 if end == "high" else -1) * 0.01 * max(abs(bound), unit.to_si(1.0) * 0.1)
-    reader = Reader("si")
-    typed = {"value": f"{unit.from_si(past):.9g}", "unit": unit.id}
-    reader.read(
-        replace(CALCULATORS[0], inputs=(replace(quantity, when={}),), sections=()),
-        {quantity.name: typed},
-    )
-    (error,) = reader.errors
+    entry = {"value": f"{unit.from_si(past):.9g}", "unit": unit.id}
+    (error,) = read_alone(quantity, entry).errors
     assert limit.why.rstrip(".") in error["message"]
 
 

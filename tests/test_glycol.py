@@ -48,9 +48,8 @@ def test_the_pure_glycols_have_the_densities_of_the_handbooks():
     mass."""
     assert glycol.PURE_DENSITY == {"ethylene glycol": 1113.0, "propylene glycol": 1036.0}
     for substance, mass in (("ethylene glycol", 0.323), ("propylene glycol", 0.308)):
-        rho = glycol.PURE_DENSITY[substance]
-        found = 0.3 * rho / (0.3 * rho + 0.7 * glycol.WATER_DENSITY)
-        assert found == pytest.approx(mass, abs=5e-4)
+        densities = (glycol.PURE_DENSITY[substance], glycol.WATER_DENSITY)
+        assert glycol.share_by_mass(0.3, *densities) == pytest.approx(mass, abs=5e-4)
 
 
 def test_a_first_fill_is_replacing_all_of_plain_water():

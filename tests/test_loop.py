@@ -179,12 +179,18 @@ def test_at_the_discharge_the_pump_takes_its_head_off_its_suction():
     assert status({})["vessel"] == "pass"
 
 
-def test_the_pump_is_strongest_that_adds_most_and_not_the_one_after_it():
-    points = [
-        row("Large", "pump", "0 m", "0 bar", "0.3 bar"),
-        row("Small", "pump", "0 m", "0.2 bar", "0.1 bar"),
+def pumps(**heads):
+    """Return a loop of two pumps, in the order given, and the vessel."""
+    first, second = heads.items()
+    return [
+        row(first[0].title(), "pump", "0 m", "0 bar", first[1]),
+        row(second[0].title(), "pump", "0 m", "0.2 bar", second[1]),
         row("Vessel", "pipe", "0 m", "0.2 bar"),
     ]
+
+
+def test_the_pump_is_strongest_that_adds_most_and_not_the_one_after_it():
+    points = pumps(large="0.3 bar", small="0.1 bar")
     found = table({"points": points, "vessel_at": "suction"})
     assert found["1. Large, suction"][3] == pytest.approx(0, abs=1e-9)
 
@@ -197,11 +203,7 @@ def test_the_map_has_the_open_air_and_the_boiling_of_the_hottest_water():
 
 
 def test_with_several_pumps_the_strongest_counts_for_the_joint():
-    points = [
-        row("Small", "pump", "0 m", "0 bar", "0.1 bar"),
-        row("Large", "pump", "0 m", "0.2 bar", "0.3 bar"),
-        row("Vessel", "pipe", "0 m", "0.2 bar"),
-    ]
+    points = pumps(small="0.1 bar", large="0.3 bar")
     found = table({"points": points, "vessel_at": "suction"})
     assert found["2. Large, suction"][3] == pytest.approx(0, abs=1e-9)
     assert found["1. Small, suction"][3] == pytest.approx(0.1)

@@ -58,10 +58,11 @@ def _only_a_guard(before, after):
 
     It stands where both are of one length whatever is typed, so that a slip of the program is seen.
     """
-    if not m.matches(before, m.Call(func=m.Name("zip"))) or not m.matches(after, m.Call()):
+    if not m.matches(before, m.Call(func=m.Name("zip"))):
         return False
-    rest = [[arg for arg in call.args if not _is_strict(arg)] for call in (before, after)]
-    return len(rest[0]) == len(rest[1]) and all(a is b for a, b in zip(*rest, strict=True))
+    # Nodes are equal only where they are the same.
+    old, new = ([arg for arg in call.args if not _is_strict(arg)] for call in (before, after))
+    return old == new
 
 
 def _is_strict(arg):
@@ -115,9 +116,7 @@ class _Finder(cst.CSTVisitor):
             for after in make(node):
                 if _loses_words(node, after):
                     self.words += 1
-                elif _only_a_guard(node, after):
-                    continue
-                else:
+                elif not _only_a_guard(node, after):
                     self.found.append((node, after))
         return super().on_visit(node)
 

@@ -51,6 +51,7 @@ LEFT_OUT = (
 )
 RANDOM_SITES = "12"
 EARLY_SHARE = 0.1
+"""Of the time for a change that was used on loading: all is asked again, with it loaded afresh."""
 MEMORY = 6 << 30
 """Address space of one fork, so that a change that collects for ever ends. [bytes]"""
 
@@ -313,7 +314,6 @@ class Judge:
         names = [n for n in asked if n in self.items and n not in self.failing]
         chosen = _naming_first([self.items[name] for name in names], mutant["scope"])
         early = any(old in self.early for old, _ in pairs)
-        # What a change did on loading is not seen here: all of it is asked again, loaded afresh.
         budget = self.plan["budget"] * (EARLY_SHARE if early else 1.0)
 
         def work():
